@@ -1,0 +1,181 @@
+# heelcut: a language for propagation protocols, and the program that checks plans written in it.
+#
+#   make             the program, build/heelcut         make check       every test; ends with "N passed, N failed"
+#   make demo        check and tasks of the demo        make test-quick  unit tests, cases, rules of the plain build
+#   make install     program and manual page            make fuzz        a minute of fuzzing for each door
+#   make setup       the tools that the tests need      make bench       times and memory beside simpler programs
+#   make format      clang-format over all C            make clean       removes build/
+#
+# Everything that is made goes to BUILD. Its last word chooses the kind of build: build/asan has the address,
+# undefined-behaviour and leak sanitizers, build/clang the other compiler, build/fuzz what libFuzzer needs; any other
+# folder gets the program as it is installed. WERROR=1, set by the tests, turns warnings into errors; V=1 shows the commands.
+
+BUILD  ?= build
+DEMO   ?= protocols/demo
+PREFIX ?= /usr/local
+KIND   := $(notdir $(BUILD))
+GEN    := $(BUILD)/gen
+ifeq ($(origin CC),default)
+CC := gcc
+endif
+Q := $(if $(V),,@)
+SAY = @echo "  $(1) $(2)"
+export PYTHONDONTWRITEBYTECODE := 1
+
+# ---------------------------------------------------------------- flags
+
+WARNINGS := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes -Wformat=2 \
+            -Wimplicit-fallthrough -Wundef -Wwrite-strings -Wcast-qual -Wvla $(if $(WERROR),-Werror)
+HARDENED := -O2 -g -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=3 -fstack-protector-strong -fPIE
+LINKED   := -pie -Wl,-z,relro,-z,now,-z,noexecstack,--as-needed
+# What one of the two compilers, or an older one, does not know: each is tried once and left out where it is refused.
+PROBE    := -Wduplicated-cond -Walloca -Wtrampolines -Wdate-time -Wbidi-chars=any \
+            -fstack-clash-protection -fcf-protection=full -fno-strict-overflow -ffile-prefix-map=$(CURDIR)=.
+
+ifeq ($(KIND),asan)
+HARDENED := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all
+# Static, as gcc's two dynamic ones do not share the log file that the tests read.
+LINKED   := -fsanitize=address,undefined -static-libasan -static-libubsan
+PROBE    += -fsanitize=float-cast-overflow -fsanitize=float-divide-by-zero
+else ifeq ($(KIND),clang)
+CC := clang
+else ifeq ($(KIND),fuzz)
+CC := clang
+HARDENED := -O1 -g -fno-omit-frame-pointer -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all
+LINKED   := -fsanitize=address,undefined
+endif
+
+# flex writes a function that our own way of ending replaces; nothing else in generated code needs to be excused.
+$(BUILD)/obj/gen/scan.o: WARNINGS += -Wno-unused-function
+
+COMPILE = $(CC) -std=c11 -D_POSIX_C_SOURCE=200809L -Isrc -Igrammar -I$(GEN) $(HARDENED) $(WARNINGS) $(PROBED) \
+          $(CPPFLAGS) $(CFLAGS) -MMD -MP
+LINK    = $(LINKED) $(LDFLAGS) $(BUILD)/libheelcut.a -lm $(LDLIBS)
+
+# ---------------------------------------------------------------- what there is
+
+GENERATED := $(GEN)/scan.c $(GEN)/parse.c $(GEN)/builtin_rules.c
+SOURCES   := $(filter-out src/cmd/main.c,$(wildcard src/*/*.c))
+OBJECTS   := $(SOURCES:src/%.c=$(BUILD)/obj/%.o) $(GENERATED:$(GEN)/%.c=$(BUILD)/obj/gen/%.o)
+RULES     := $(sort $(wildcard protocols/rules/*.heel))
+UNITS     := $(patsubst tests/%.c,$(BUILD)/%,$(wildcard tests/unit/*_test.c))
+FUZZERS   := $(patsubst tests/fuzz/%.c,$(BUILD)/%,$(wildcard tests/fuzz/fuzz_*.c))
+TORTURE   := $(BUILD)/fail_memory.so
+
+.PHONY: all units fuzzers torture check test-quick update-cases demo bench fuzz format install setup clean
+.DELETE_ON_ERROR:
+
+all: $(BUILD)/heelcut
+units: $(UNITS)
+fuzzers: $(FUZZERS)
+torture: $(TORTURE)
+
+$(BUILD)/heelcut: $(BUILD)/obj/cmd/main.o $(BUILD)/libheelcut.a
+	$(call SAY,link,$@)
+	$(Q)$(CC) $(HARDENED) $(PROBED) $(CFLAGS) -o $@ $< $(LINK)
+
+$(BUILD)/libheelcut.a: $(OBJECTS)
+	@rm -f $@
+	$(call SAY,archive,$@)
+	$(Q)ar -crsD $@ $^
+
+$(BUILD)/obj/%.o: src/%.c Makefile | $(GENERATED)
+	@mkdir -p $(@D)
+	$(call SAY,compile,$<)
+	$(Q)$(COMPILE) -c -o $@ $<
+
+$(BUILD)/obj/gen/%.o: $(GEN)/%.c Makefile | $(GENERATED)
+	@mkdir -p $(@D)
+	$(call SAY,compile,$<)
+	$(Q)$(COMPILE) -c -o $@ $<
+
+# ---------------------------------------------------------------- generated sources
+
+$(GEN)/scan.c $(GEN)/scan.h &: grammar/scan.l
+	@mkdir -p $(GEN)
+	$(call SAY,flex,$<)
+	$(Q)flex -Cf --header-file=$(GEN)/scan.h -o $(GEN)/scan.c $<
+
+$(GEN)/parse.c $(GEN)/parse.h &: grammar/parse.y
+	@mkdir -p $(GEN)
+	$(call SAY,bison,$<)
+	$(Q)bison -Wall -Wcounterexamples -Wdangling-alias -Werror --header=$(GEN)/parse.h -o $(GEN)/parse.c $<
+
+# The folder is named too, so that a rule file taken away is noticed.
+$(GEN)/builtin_rules.c: protocols/embed.sh $(RULES) $(wildcard protocols/rules)
+	@mkdir -p $(GEN)
+	$(call SAY,embed,protocols/rules)
+	$(Q)sh protocols/embed.sh $(RULES) > $@
+
+# ---------------------------------------------------------------- tests
+
+$(BUILD)/unit/%: tests/unit/%.c $(BUILD)/libheelcut.a Makefile
+	@mkdir -p $(@D)
+	$(call SAY,compile,$<)
+	$(Q)$(COMPILE) -MF $@.d -MT $@ -o $@ $< $(LINK) -lcmocka
+
+$(BUILD)/fuzz_%: tests/fuzz/fuzz_%.c $(BUILD)/libheelcut.a Makefile
+	$(call SAY,compile,$<)
+	$(Q)$(COMPILE) -MF $@.d -MT $@ -fsanitize=fuzzer -o $@ $< $(LINK)
+
+$(TORTURE): tests/torture/fail_memory.c Makefile
+	@mkdir -p $(@D)
+	$(call SAY,compile,$<)
+	$(Q)$(CC) -std=c11 -D_GNU_SOURCE -O2 $(WARNINGS) -shared -fPIC -o $@ $<
+
+check:
+	@sh tests/setup.sh check
+	@DEMO=$(DEMO) sh tests/run.sh
+
+test-quick:
+	@DEMO=$(DEMO) sh tests/run.sh quick
+
+update-cases: all
+	python3 tests/cases.py --heelcut $(BUILD)/heelcut --update
+
+fuzz:
+	@sh tests/setup.sh check
+	@$(MAKE) --no-print-directory BUILD=build/fuzz fuzzers
+	sh tests/fuzz/run.sh build/fuzz 60
+
+bench: all
+	sh tests/bench/run.sh $(BUILD)
+
+# The demo's plan has faults to show, so 1, "there are findings", is the right answer of check.
+demo:
+	@sh tests/setup.sh build
+	@$(MAKE) --no-print-directory all
+	$(BUILD)/heelcut check $(DEMO) || test $$? -eq 1
+	$(BUILD)/heelcut tasks --from "14 Jun 2027" --to "27 Jun 2027" $(DEMO)
+
+# ---------------------------------------------------------------- the rest
+
+$(BUILD)/heelcut.1: $(BUILD)/heelcut
+	$< --man > $@
+
+install: all $(BUILD)/heelcut.1
+	install -D -m 755 $(BUILD)/heelcut $(DESTDIR)$(PREFIX)/bin/heelcut
+	install -D -m 644 $(BUILD)/heelcut.1 $(DESTDIR)$(PREFIX)/share/man/man1/heelcut.1
+
+format:
+	clang-format -i src/*/*.[ch] tests/*/*.c
+
+setup:
+	@sh tests/setup.sh check
+
+clean:
+	rm -rf build
+
+# Made before anything is compiled, so this is also the place to say which tools are missing.
+PROBED_FILE := $(BUILD)/flags-$(notdir $(CC)).mk
+$(PROBED_FILE): Makefile
+	@sh tests/setup.sh build --tell
+	@mkdir -p $(@D)
+	@{ printf 'PROBED :='; for flag in $(PROBE); do \
+	    $(CC) -Wall -Werror -O2 $$flag -x c -c -o /dev/null /dev/null 2>/dev/null && printf ' %s' "$$flag"; \
+	    done; echo; } > $@
+
+ifneq ($(filter-out check demo test-quick fuzz setup format clean,$(or $(MAKECMDGOALS),all)),)
+include $(PROBED_FILE)
+endif
+-include $(OBJECTS:.o=.d) $(BUILD)/obj/cmd/main.d $(addsuffix .d,$(UNITS) $(FUZZERS))

@@ -1,0 +1,61 @@
+/* The nearest known word.
+ *
+ * Given a typed word and candidates one by one, keeps the nearest, the first of equals. The distance is that
+ * of optimal string alignment: the usual table of edits, three rows of it at a time, counted in bytes. Which
+ * words are candidates is the caller's choice.
+ */
+#include "base/near.h"
+
+#include <limits.h>
+
+enum { NEAR_LONGEST = 64, NEAR_MOST = 3 };
+
+static unsigned least(unsigned a, unsigned b)
+{
+    return a < b ? a : b;
+}
+
+unsigned near_distance(Slice a, Slice b)
+{
+    if (a.length > NEAR_LONGEST || b.length > NEAR_LONGEST) return UINT_MAX;
+    unsigned rows[3][NEAR_LONGEST + 1];
+    unsigned *before = rows[0], *last = rows[1], *row = rows[2];
+    for (unsigned j = 0; j <= b.length; j++) last[j] = j;
+    for (unsigned i = 1; i <= a.length; i++) {
+        row[0] = i;
+        for (unsigned j = 1; j <= b.length; j++) {
+            unsigned replaced = last[j - 1] + (a.at[i - 1] != b.at[j - 1]);
+            row[j] = least(replaced, least(last[j], row[j - 1]) + 1);
+            bool swapped = i > 1 && j > 1 && a.at[i - 1] == b.at[j - 2] && a.at[i - 2] == b.at[j - 1];
+            if (swapped) row[j] = least(row[j], before[j - 2] + 1);
+        }
+        unsigned *oldest = before;
+        before = last;
+        last = row;
+        row = oldest;
+    }
+    return last[b.length];
+}
+
+/* How many edits still look like a slip: a third of the letters. */
+static unsigned tolerance(Slice typed)
+{
+    size_t third = typed.length / 3;
+    return third < 1 ? 1 : third > NEAR_MOST ? NEAR_MOST : (unsigned)third;
+}
+
+void nearest_start(Nearest *nearest, Slice typed)
+{
+    *nearest = (Nearest){typed, {"", 0}, tolerance(typed) + 1};
+}
+
+void nearest_try(Nearest *nearest, Slice candidate)
+{
+    size_t a = nearest->typed.length, b = candidate.length;
+    size_t least_edits = a > b ? a - b : b - a;
+    if (b == 0 || least_edits >= nearest->distance) return;
+    unsigned distance = near_distance(nearest->typed, candidate);
+    if (distance >= nearest->distance) return;
+    nearest->best = candidate;
+    nearest->distance = distance;
+}
