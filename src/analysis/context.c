@@ -1,0 +1,182 @@
+/* From the names in a batch to the blocks they mean. */
+#include "analysis/context.h"
+
+#include "base/vec.h"
+#include "model/site.h"
+
+enum { CONTEXT_SLOTS = 1024 };
+
+typedef struct SiteCalendar {
+    const Block *site;
+    const Calendar *calendar;
+} SiteCalendar;
+
+struct Contexts {
+    const FactSource *source;
+    VEC(Context *) slots[CONTEXT_SLOTS]; /* by hash of what is referred to */
+    VEC(SiteCalendar) calendars;
+    const Field *follow, *plant, *stands, *into;
+    /* the last row's cells and what came of them: neighbours in a plan are mostly alike */
+    const Reading *last[4];
+    uint32_t last_generation;
+    Context *last_context;
+};
+
+Contexts *contexts_new(const FactSource *source)
+{
+    Contexts *contexts = ARENA_NEW(source->lasting, Contexts);
+    contexts->source = source;
+    contexts->follow = field_find(SLICE("follow"), BLOCK_BATCH);
+    contexts->plant = field_find(SLICE("plant"), BLOCK_BATCH);
+    contexts->stands = field_find(SLICE("stands"), BLOCK_BATCH);
+    contexts->into = field_find(SLICE("into"), BLOCK_BATCH);
+    return contexts;
+}
+
+static const Calendar *calendar_of(Contexts *contexts, const Block *site)
+{
+    for (size_t i = 0; i < contexts->calendars.count; i++)
+        if (contexts->calendars.at[i].site == site) return contexts->calendars.at[i].calendar;
+    const Calendar *calendar = site_calendar(contexts->source->nursery, site);
+    VEC_PUSH(contexts->source->lasting, &contexts->calendars, ((SiteCalendar){site, calendar}));
+    return calendar;
+}
+
+/* Where it stands when it is stuck: the standing from `stick`, or from nothing in particular, else the first. */
+static Name place_at_sticking(const Reading *stands)
+{
+    for (size_t i = 0; i < stands->standing_count; i++)
+        if (!stands->standings[i].from || slice_is(name_slice(stands->standings[i].from), "stick")) return stands->standings[i].place;
+    return stands->standing_count ? stands->standings[0].place : NULL;
+}
+
+static const Reading *good(const Reading *reading)
+{
+    return reading == &reading_spoiled ? NULL : reading;
+}
+
+static const Block *container_of(const Contexts *contexts, const Protocol *protocol, const Reading *into)
+{
+    if (!into) {
+        const Clause *limit = protocol_limit(protocol, contexts->into);
+        into = limit ? limit->reading : NULL;
+    }
+    if (!into || into->word_count != 1) return NULL;
+    return nursery_find(contexts->source->nursery, BLOCK_CONTAINER, into->words[0].name);
+}
+
+static void take_species(const FactSource *source, Context *context)
+{
+    const Block *species = NULL;
+    for (size_t i = 0; i < CONTEXT_SPECIES; i++) {
+        species = nursery_species(source->nursery, context->taxon, context->taxon_count, species);
+        if (!species) break;
+        context->species[i] = species;
+    }
+}
+
+static void take_plant(const Contexts *contexts, Context *context, const Reading *plant)
+{
+    const Nursery *nursery = contexts->source->nursery;
+    if (!plant || !plant->word_count) return;
+    if (plant->word_count == 1) context->variety = nursery_find(nursery, BLOCK_VARIETY, plant->words[0].name);
+    const Clause *species = context->variety ? block_named(context->variety, "species") : NULL;
+    if (species && species->reading) plant = species->reading;
+    if (context->variety && !species) return;
+    context->taxon = plant->words;
+    context->taxon_count = plant->word_count;
+}
+
+void context_complete(const FactSource *source, Context *context)
+{
+    context->facts = ARENA_ARRAY(source->lasting, const Fact *, FIELD_COUNT_LIMIT);
+    if (!context->calendar) context->calendar = site_calendar(source->nursery, context->site);
+}
+
+static size_t slot_of(const Context *context)
+{
+    uintptr_t mixed = (uintptr_t)context->protocol;
+    mixed = mixed * 31 + (uintptr_t)context->container;
+    mixed = mixed * 31 + (uintptr_t)context->place;
+    mixed = mixed * 31 + (uintptr_t)context->variety;
+    mixed = mixed * 31 + (uintptr_t)context->species[0];
+    return (mixed >> 4) % CONTEXT_SLOTS;
+}
+
+static bool same_taxon(const Context *a, const Context *b)
+{
+    if (a->taxon_count != b->taxon_count) return false;
+    for (size_t i = 0; i < a->taxon_count; i++)
+        if (a->taxon[i].name != b->taxon[i].name) return false;
+    return true;
+}
+
+static Context *kept(Contexts *contexts, const Context *found)
+{
+    size_t slot = slot_of(found);
+    for (size_t i = 0; i < contexts->slots[slot].count; i++) {
+        Context *known = contexts->slots[slot].at[i];
+        if (known->protocol == found->protocol && known->container == found->container && known->place == found->place &&
+            known->variety == found->variety && same_taxon(known, found))
+            return known;
+    }
+    Context *context = ARENA_NEW(contexts->source->lasting, Context);
+    *context = *found;
+    Word *taxon = ARENA_ARRAY(contexts->source->lasting, Word, found->taxon_count); /* readings of a table pass */
+    if (found->taxon_count) memcpy(taxon, found->taxon, found->taxon_count * sizeof *taxon);
+    context->taxon = taxon;
+    context_complete(contexts->source, context);
+    VEC_PUSH(contexts->source->lasting, &contexts->slots[slot], context);
+    return context;
+}
+
+Context *contexts_of_row(Contexts *contexts, const Plan *plan, size_t row)
+{
+    const Reading *cells[4] = {plan_cell(plan, row, contexts->follow), plan_cell(plan, row, contexts->plant), plan_cell(plan, row, contexts->stands),
+                               plan_cell(plan, row, contexts->into)};
+    if (contexts->last_generation == plan->generation && !memcmp(cells, contexts->last, sizeof cells)) return contexts->last_context;
+    const Reading *follow = good(cells[0]);
+    const Protocol *protocol = follow ? nursery_protocol(contexts->source->nursery, follow->words[0].name) : NULL;
+    Context *result = NULL;
+    if (protocol && protocol->effective && protocol->schedule) {
+        Context context = {.protocol = protocol, .container = container_of(contexts, protocol, good(cells[3]))};
+        const Reading *stands = good(cells[2]);
+        Name place = stands ? place_at_sticking(stands) : NULL;
+        if (place) context.place = nursery_find(contexts->source->nursery, BLOCK_PLACE, place);
+        context.site = site_of_place(contexts->source->nursery, context.place);
+        context.calendar = calendar_of(contexts, context.site);
+        take_plant(contexts, &context, good(cells[1]));
+        take_species(contexts->source, &context);
+        result = kept(contexts, &context);
+    }
+    memcpy(contexts->last, cells, sizeof cells);
+    contexts->last_generation = plan->generation;
+    contexts->last_context = result;
+    return result;
+}
+
+Context *contexts_of_protocol(Contexts *contexts, const Protocol *protocol)
+{
+    Context context = {.protocol = protocol, .container = container_of(contexts, protocol, NULL)};
+    context.site = site_of_place(contexts->source->nursery, NULL);
+    context.calendar = calendar_of(contexts, context.site);
+    const Clause *taxon = block_named(protocol->effective, "for");
+    if (taxon && taxon->reading) {
+        context.taxon = taxon->reading->words;
+        context.taxon_count = taxon->reading->word_count;
+    }
+    take_species(contexts->source, &context);
+    return kept(contexts, &context);
+}
+
+const Field *context_reference(const Context *context, const Block *block)
+{
+    const char *by = NULL;
+    if (!block) return NULL;
+    if (block == context->place || block == context->site) by = "stands";
+    if (block == context->container) by = "into";
+    if (block == context->variety) by = "plant";
+    for (size_t i = 0; i < CONTEXT_SPECIES && context->species[i]; i++)
+        if (block == context->species[i]) by = "plant";
+    return by ? field_find(slice_of(by), BLOCK_BATCH) : NULL;
+}

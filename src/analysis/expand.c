@@ -1,0 +1,290 @@
+/* From batches to tasks with places, amounts and ids.
+ *
+ * What is the same for all batches of a context is worked out once: ids of tasks behind the batch's, rates of work. A batch adds its dates, its
+ * count and where it stands.
+ */
+#include "analysis/expand.h"
+
+#include "analysis/context.h"
+#include "analysis/timelines.h"
+#include "base/vec.h"
+#include "model/record.h"
+
+/* What a task of a protocol has whatever the batch. */
+typedef struct TaskTrait {
+    const Block *stage;     /* the stage or section it stands in */
+    const char *path;       /* /STAGE/TASK, from the oldest names */
+    const Reading *takes;   /* NULL: not said */
+    Name moves_to;          /* NULL */
+} TaskTrait;
+
+typedef struct ContextTraits {
+    TaskTrait *tasks;
+    const char *plant;
+    int64_t cells; /* of its container; 0 unknown */
+} ContextTraits;
+
+struct Expansion {
+    Nursery *nursery;
+    FactSource source;
+    WorkFilter filter;
+    WorkSink *sink;
+    void *to;
+    Contexts *contexts;
+    Timelines *timelines;
+    WorkResult result;
+    ArenaMark passing;
+    const Field *count, *trays, *stands, *plant;
+    VEC(const Protocol *) undated_told;
+    size_t row; /* of all batches */
+};
+
+Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *sink, void *to, ArenaExhausted *exhausted)
+{
+    Expansion *expansion = ARENA_NEW(nursery->arena, Expansion);
+    expansion->nursery = nursery;
+    expansion->source = (FactSource){nursery, nursery->arena, arena_new(exhausted)};
+    expansion->passing = arena_mark(expansion->source.passing);
+    expansion->filter = *filter;
+    expansion->sink = sink;
+    expansion->to = to;
+    expansion->contexts = contexts_new(&expansion->source);
+    expansion->timelines = timelines_new(&expansion->source, filter->today, exhausted);
+    expansion->count = field_find(SLICE("count"), BLOCK_BATCH);
+    expansion->trays = field_find(SLICE("trays"), BLOCK_BATCH);
+    expansion->stands = field_find(SLICE("stands"), BLOCK_BATCH);
+    expansion->plant = field_find(SLICE("plant"), BLOCK_BATCH);
+    return expansion;
+}
+
+void expansion_free(Expansion *expansion)
+{
+    timelines_free(expansion->timelines);
+    arena_free(expansion->source.passing);
+}
+
+/* ------------------------------------------------------------------ what a context shares */
+
+/* Ids are built from the oldest name of a stage or task: what hangs on them outlives a rename. */
+static const char *oldest_name(const Block *block)
+{
+    const char *oldest = block->name ? block->name->text : block->type->spelling;
+    for (const Clause *clause = block->clauses; clause; clause = clause->next)
+        if (slice_is(slice_of("was"), clause->field->spelling) && clause->reading && clause->reading->word_count)
+            oldest = clause->reading->words[clause->reading->word_count - 1].name->text;
+    return oldest;
+}
+
+static const Block *block_of_stage(const Protocol *protocol, int stage)
+{
+    static const struct {
+        int section;
+        BlockKind kind;
+    } sections[] = {{SECTION_TAKE, BLOCK_TAKE},   {SECTION_HOLD, BLOCK_HOLD},     {SECTION_TREAT, BLOCK_TREAT},
+                    {SECTION_STICK, BLOCK_STICK}, {SECTION_FINISH, BLOCK_FINISH}, {SECTION_CLIMATE, BLOCK_CLIMATE}};
+    if (stage >= 0) return protocol->stages[stage];
+    for (size_t i = 0; i < sizeof sections / sizeof *sections; i++)
+        if (sections[i].section == stage) return protocol_section(protocol, sections[i].kind);
+    return NULL;
+}
+
+static const Reading *said(const Block *block, const char *spelling)
+{
+    const Clause *clause = block_named(block, spelling);
+    return clause ? clause->reading : NULL;
+}
+
+static ContextTraits *traits_of(Expansion *expansion, Context *context, const Reading *plant)
+{
+    if (context->attached) return context->attached;
+    const Protocol *protocol = context->protocol;
+    ContextTraits *traits = ARENA_NEW(expansion->nursery->arena, ContextTraits);
+    traits->tasks = ARENA_ARRAY(expansion->nursery->arena, TaskTrait, protocol->task_count);
+    for (size_t i = 0; i < protocol->task_count; i++) {
+        TaskTrait *trait = &traits->tasks[i];
+        trait->stage = block_of_stage(protocol, protocol->schedule->tasks[i].stage);
+        trait->path = arena_print(expansion->nursery->arena, "/%s/%s", oldest_name(trait->stage), oldest_name(protocol->tasks[i]));
+        trait->takes = said(protocol->tasks[i], "takes");
+        const Reading *move = said(protocol->tasks[i], "move");
+        trait->moves_to = move && move->word_count ? move->words[0].name : NULL;
+    }
+    traits->plant = "";
+    if (context->variety && context->variety->title.length)
+        traits->plant = arena_copy(expansion->nursery->arena, context->variety->title.at, context->variety->title.length);
+    else if (plant && plant != &reading_spoiled)
+        traits->plant = reading_print(expansion->nursery->arena, expansion->plant, plant, NULL);
+    const Reading *cells = context->container ? said(context->container, "cells") : NULL;
+    if (cells && cells->numbers.count) traits->cells = number_floor(cells->numbers.at[0].low.at);
+    context->attached = traits;
+    return traits;
+}
+
+/* ------------------------------------------------------------------ where it stands */
+
+static Day begin_of(const Timeline *timeline, const Schedule *schedule, const Protocol *protocol, Name from)
+{
+    if (!from || slice_is(name_slice(from), "stick")) return timeline->stick.on[RUN_PLANNED];
+    if (slice_is(name_slice(from), "take")) return timeline->take.on[RUN_PLANNED];
+    for (size_t i = 0; i < schedule->stage_count; i++)
+        if (protocol->stages[i]->name == from) return timeline->stages[i].begin.on[RUN_PLANNED];
+    return DAY_NONE;
+}
+
+/* The place on a day: by records, else by what the batch says, else by the tasks that move it. The latest that has begun counts. */
+static Name place_on(const Expansion *expansion, const Subject *batch, const ContextTraits *traits, Day day)
+{
+    const Protocol *protocol = batch->context->protocol;
+    const Timeline *timeline = batch->timeline;
+    const Reading *stands = plan_cell(batch->plan, batch->row, expansion->stands);
+    Name place = batch->context->place ? batch->context->place->name : NULL;
+    Day since = DAY_NONE;
+    for (size_t i = 0; stands && stands != &reading_spoiled && i < stands->standing_count; i++) {
+        Day begin = begin_of(timeline, protocol->schedule, protocol, stands->standings[i].from);
+        if (begin == DAY_NONE || begin > day || (since != DAY_NONE && begin < since)) continue;
+        place = stands->standings[i].place;
+        since = begin;
+    }
+    for (size_t i = 0; i < timeline->task_count; i++) {
+        const TaskDate *date = &timeline->tasks[i];
+        if (!traits->tasks[date->task].moves_to || date->watch) continue;
+        Day moved = date->recorded != DAY_NONE ? date->recorded : date->date.on[RUN_PLANNED];
+        if (moved >= day || (since != DAY_NONE && moved < since)) continue;
+        place = traits->tasks[date->task].moves_to;
+        since = moved;
+    }
+    for (const RecordLine *line = batch->record ? batch->record->lines : NULL; line; line = line->next)
+        if (line->verb == VERB_MOVED && line->day <= day && (since == DAY_NONE || line->day >= since)) {
+            place = line->thing;
+            since = line->day;
+        }
+    return place;
+}
+
+static bool standing_changes(const Expansion *expansion, const Subject *batch, const ContextTraits *traits)
+{
+    const Reading *stands = plan_cell(batch->plan, batch->row, expansion->stands);
+    if (batch->record || (stands && stands != &reading_spoiled && stands->standing_count > 1)) return true;
+    for (size_t i = 0; i < batch->context->protocol->task_count; i++)
+        if (traits->tasks[i].moves_to) return true;
+    return false;
+}
+
+/* ------------------------------------------------------------------ how much */
+
+static bool whole(const Plan *plan, size_t row, const Field *field, int64_t *value)
+{
+    const Reading *reading = plan_cell(plan, row, field);
+    if (!reading || reading == &reading_spoiled || reading->numbers.count != 1 || !interval_is_point(reading->numbers.at[0])) return false;
+    *value = number_ceil(reading->numbers.at[0].low.at);
+    return true;
+}
+
+static void take_amounts(const Expansion *expansion, const Subject *batch, const ContextTraits *traits, WorkTask *task)
+{
+    task->has_count = whole(batch->plan, batch->row, expansion->count, &task->count);
+    task->has_trays = whole(batch->plan, batch->row, expansion->trays, &task->trays);
+    if (task->has_trays || !task->has_count || !traits->cells) return;
+    task->trays = (task->count + traits->cells - 1) / traits->cells;
+    task->has_trays = true;
+}
+
+/* `2 min per tray` times the trays; a bare `15 min` is for the whole. */
+static void take_time(const TaskTrait *trait, WorkTask *task)
+{
+    task->has_time = false;
+    if (!trait->takes || !trait->takes->numbers.count) return;
+    Interval each = intervals_hull(trait->takes->numbers);
+    if (each.low.unbounded || each.high.unbounded) return;
+    int64_t times = 1;
+    if (trait->takes->per) {
+        Slice per = name_slice(trait->takes->per);
+        bool by_piece = slice_is(per, "plant") || slice_is(per, "cutting");
+        bool by_container = slice_is(per, "tray") || slice_is(per, "box") || slice_is(per, "pot");
+        if (!(by_piece && task->has_count) && !(by_container && task->has_trays)) return;
+        times = by_piece ? task->count : task->trays;
+    }
+    task->has_time = number_multiply(each.low.at, NUMBER(times), &task->time_low) && number_multiply(each.high.at, NUMBER(times), &task->time_high);
+}
+
+/* ------------------------------------------------------------------ one batch */
+
+static bool in_span(const WorkFilter *filter, const TaskDate *date)
+{
+    Day first = date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED];
+    Day last = date->watch ? date->date.on[RUN_LATE] : date->date.on[RUN_PLANNED];
+    if (filter->from != DAY_NONE && last < filter->from) return false;
+    return filter->to == DAY_NONE || first <= filter->to;
+}
+
+static bool give_tasks(Expansion *expansion, const Subject *batch, const ContextTraits *traits, WorkTask *task)
+{
+    const Protocol *protocol = batch->context->protocol;
+    bool moves = standing_changes(expansion, batch, traits);
+    task->place = batch->context->place;
+    for (size_t i = 0; i < batch->timeline->task_count; i++) {
+        const TaskDate *date = &batch->timeline->tasks[i];
+        if (!in_span(&expansion->filter, date)) continue;
+        const TaskTrait *trait = &traits->tasks[date->task];
+        if (moves) {
+            Name place = place_on(expansion, batch, traits, date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
+            task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;
+        }
+        if (expansion->filter.place.length && (!task->place || !slice_equal(name_slice(task->place->name), expansion->filter.place))) continue;
+        task->stage = trait->stage;
+        task->task = protocol->tasks[date->task];
+        task->date = date;
+        take_time(trait, task);
+        task->path = trait->path;
+        expansion->result.tasks++;
+        if (!expansion->sink(expansion->to, task)) return false;
+    }
+    return true;
+}
+
+static void tell_undated(Expansion *expansion, const Plan *plan, size_t row, const Protocol *protocol)
+{
+    expansion->result.undated++;
+    for (size_t i = 0; i < expansion->undated_told.count; i++)
+        if (expansion->undated_told.at[i] == protocol) return;
+    VEC_PUSH(expansion->nursery->arena, &expansion->undated_told, protocol);
+    Note *note = notes_add(expansion->nursery->notes, SEVERITY_NOTE, "undated", plan_place(plan, row, NULL),
+                           "%.*s has no day to begin with: it is left out, as are others of %s like it", SLICE_ARG(plan->ids[row]), protocol->name->text);
+    note->instead = "say stick 18 Jun 2027, or want 200 by 1 Apr 2028";
+}
+
+static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
+{
+    WorkTask task = {.batch = plan->ids[row], .row = expansion->row++};
+    if (expansion->filter.batch.length && !slice_equal(task.batch, expansion->filter.batch)) return true;
+    Context *context = contexts_of_row(expansion->contexts, plan, row);
+    if (!context) return true; /* what it follows is not known, and that was reported */
+    Subject batch = {.scope = SCOPE_BATCH, .plan = plan, .row = row, .context = context, .protocol = context->protocol,
+                     .record = plan->records ? plan->records[row] : NULL};
+    batch.timeline = timelines_of(expansion->timelines, &batch);
+    if (!batch.timeline || !batch.timeline->dated) {
+        tell_undated(expansion, plan, row, context->protocol);
+        return true;
+    }
+    expansion->result.batches++;
+    const ContextTraits *traits = traits_of(expansion, context, plan_cell(plan, row, expansion->plant));
+    task.plant = traits->plant;
+    task.protocol = context->protocol;
+    task.timeline = batch.timeline;
+    take_amounts(expansion, &batch, traits, &task);
+    return give_tasks(expansion, &batch, traits, &task);
+}
+
+bool expansion_plan(Expansion *expansion, const Plan *plan)
+{
+    bool more = true;
+    for (size_t row = 0; row < plan->rows && more; row++) {
+        more = one_batch(expansion, plan, row);
+        arena_release(expansion->source.passing, expansion->passing);
+    }
+    return more;
+}
+
+WorkResult expansion_finish(Expansion *expansion)
+{
+    return expansion->result;
+}

@@ -1,0 +1,15 @@
+/* Expanding batches to dated work. */
+#ifndef ANALYSIS_EXPAND_H
+#define ANALYSIS_EXPAND_H
+
+#include "analysis/work.h"
+
+typedef struct Expansion Expansion;
+
+Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *sink, void *to, ArenaExhausted *exhausted);
+/* One stretch of batches. False: the sink has had enough. */
+bool expansion_plan(Expansion *expansion, const Plan *plan);
+WorkResult expansion_finish(Expansion *expansion);
+void expansion_free(Expansion *expansion);
+
+#endif

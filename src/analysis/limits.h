@@ -1,0 +1,46 @@
+/* Limits of a protocol held against what batches state. */
+#ifndef ANALYSIS_LIMITS_H
+#define ANALYSIS_LIMITS_H
+
+#include "analysis/faults.h"
+#include "analysis/subject.h"
+
+/* One limit as a check: made once a protocol. */
+typedef struct LimitCheck {
+    const Clause *clause;
+    const Block *block;     /* the section or stage it stands in */
+    const Field *statement; /* the field of a batch that it judges; NULL: derived */
+    Derived derived;
+    const Window *windows;  /* of all clauses of the field in its block together */
+    size_t window_count;
+    FaultRank rank;
+    Severity severity;
+    bool of_place;          /* only a place is held against it: what the batch itself says of the whole time is held against an
+                               earlier block that has the field, the climate before any stage */
+    /* the last statement and its verdict: neighbours in a plan are mostly alike */
+    const Reading *last;
+    uint32_t last_generation;
+    const Context *last_context;
+    Truth last_truth;
+    unsigned last_reasons;
+} LimitCheck;
+
+typedef struct LimitChecks {
+    LimitCheck *at;
+    size_t count;
+    const Clause **asks; /* `ask` clauses */
+    size_t ask_count;
+} LimitChecks;
+
+LimitChecks limits_of(Arena *arena, const Protocol *protocol);
+
+/* Judges one limit on one row. True holds; unsure with *reasons. *stated is false when the batch says nothing of it: then it follows the protocol. */
+Truth limit_judge(const FactSource *source, LimitCheck *check, const Subject *subject, bool *stated, unsigned *reasons);
+
+/* The fault of a broken (or unsure) limit, in words. */
+void limit_fault(const FactSource *source, Faults *faults, const LimitCheck *check, const Subject *subject, Truth truth, const char *id);
+
+/* Fields that the protocol asks for and the batch does not state. Gives the number of asks that are met. */
+size_t limits_asked(const FactSource *source, Faults *faults, const LimitChecks *checks, const Subject *subject, const char *id);
+
+#endif

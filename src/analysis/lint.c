@@ -1,0 +1,253 @@
+/* Running checks down columns.
+ *
+ * For each context that batches of a stretch have, limits and rules are looked at once: what is settled whatever a batch states is only
+ * counted, what a batch states nothing for shares one verdict, and only what is left is judged row by row.
+ */
+#include "analysis/lint.h"
+
+#include "analysis/lint_work.h"
+
+Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
+{
+    Lint *lint = ARENA_NEW(nursery->arena, Lint);
+    lint->nursery = nursery;
+    lint->source = (FactSource){nursery, nursery->arena, arena_new(exhausted)};
+    lint->faults = faults_new(nursery, &lint->summary);
+    lint->contexts = contexts_new(&lint->source);
+    lint->timelines = timelines_new(&lint->source, today, exhausted);
+    lint->passing = arena_mark(lint->source.passing);
+    return lint;
+}
+
+void lint_free(Lint *lint)
+{
+    timelines_free(lint->timelines);
+    arena_free(lint->source.passing);
+}
+
+/* ------------------------------------------------------------------ before any batch */
+
+typedef VEC(const Code *) CodeList;
+
+static void collect_mixed(Lint *lint, const Code *code, CodeList *codes)
+{
+    if (!code) return;
+    if (code->kind == CODE_MIXED) VEC_PUSH(lint->nursery->arena, codes, code);
+    for (const Code *member = code->first; member; member = member->next) collect_mixed(lint, member, codes);
+}
+
+static void collect_rules(Lint *lint)
+{
+    CodeList codes = {0};
+    for (size_t i = 0; i < lint->nursery->rule_count; i++) {
+        const Rule *rule = &lint->nursery->rules[i];
+        bool off = nursery_judged(lint->nursery, rule->name->text, rule->severity) == SEVERITY_OFF;
+        if (rule->refused) lint->summary.refused++;
+        if (rule->refused || off) continue;
+        lint->summary.rules++;
+        if (rule->bodies[SCOPE_BATCH]) VEC_PUSH(lint->nursery->arena, &lint->batch_rules, rule);
+        const RuleBody *body = rule->bodies[SCOPE_PLACE];
+        if (!body) continue;
+        collect_mixed(lint, body->where, &codes);
+        collect_mixed(lint, body->when, &codes);
+    }
+    lint->asks_mixed = codes.count > 0;
+    if (lint->asks_mixed) lint->gathering = gathering_new(&lint->source, codes.at, codes.count);
+}
+
+/* Every rule about batches on the one that states nothing. */
+static void on_silent_batch(Lint *lint, const Protocol *protocol)
+{
+    Subject silent = {.scope = SCOPE_BATCH, .context = contexts_of_protocol(lint->contexts, protocol), .protocol = protocol};
+    for (size_t i = 0; i < lint->batch_rules.count; i++) {
+        const Rule *rule = lint->batch_rules.at[i];
+        Judging judging = {.source = &lint->source};
+        bool about;
+        Truth truth = judge_rule(&judging, rule->bodies[SCOPE_BATCH], &silent, &about);
+        bool told = truth == TRUTH_TRUE || (truth == TRUTH_UNSURE && judging.reasons == REASON_PERMITTED);
+        if (told) rule_told(lint, rule, rule->bodies[SCOPE_BATCH], &silent, (uint32_t)i, truth, about, judging.reasons, &judging.missing);
+    }
+    faults_flush(lint->faults);
+}
+
+void lint_protocols(Lint *lint)
+{
+    examples_run(lint);
+    collect_rules(lint);
+    lint->summary.files = lint->nursery->file_count;
+    for (size_t i = 0; i < lint->nursery->protocol_count; i++) {
+        const Protocol *protocol = &lint->nursery->protocols[i];
+        if (!protocol->effective) continue;
+        contradict(lint, protocol);
+        if (protocol->base) continue;
+        lint->summary.protocols++;
+        rules_on_protocol(lint, protocol);
+        on_silent_batch(lint, protocol);
+        arena_release(lint->source.passing, lint->passing);
+    }
+}
+
+/* ------------------------------------------------------------------ one context */
+
+enum { CONTEXT_BLOCKS = 4 + CONTEXT_SPECIES };
+
+static void blocks_of(const Context *context, const Block *blocks[CONTEXT_BLOCKS])
+{
+    blocks[0] = context->container;
+    blocks[1] = context->place;
+    blocks[2] = context->site;
+    blocks[3] = context->variety;
+    for (size_t i = 0; i < CONTEXT_SPECIES; i++) blocks[4 + i] = context->species[i];
+}
+
+/* A block that the batch refers to, and its protocol by itself does not, says something that the rule reads. */
+static bool context_says(const Context *context, const Context *silent, const RuleBody *body)
+{
+    const Block *blocks[CONTEXT_BLOCKS], *known[CONTEXT_BLOCKS];
+    blocks_of(context, blocks);
+    blocks_of(silent, known);
+    for (size_t i = 0; i < CONTEXT_BLOCKS; i++) {
+        bool is_known = false;
+        for (size_t k = 0; k < CONTEXT_BLOCKS; k++) is_known = is_known || blocks[i] == known[k];
+        for (const Clause *clause = blocks[i] && !is_known ? blocks[i]->clauses : NULL; clause; clause = clause->next)
+            if (fieldset_has(&body->reads, clause->field)) return true;
+    }
+    return false;
+}
+
+static RuleCheck rule_check_of(Lint *lint, const Rule *rule, Context *context)
+{
+    RuleCheck check = {.rule = rule, .body = rule->bodies[SCOPE_BATCH]};
+    Subject subject = {.scope = SCOPE_BATCH, .context = context, .protocol = context->protocol, .open = true};
+    Judging judging = {.source = &lint->source};
+    bool about;
+    Truth truth = judge_rule(&judging, check.body, &subject, &about);
+    check.settled = truth == TRUTH_FALSE && !check.body->asks_dates && !check.body->asks_records;
+    check.about = about;
+    check.by_context = context_says(context, contexts_of_protocol(lint->contexts, context->protocol), check.body);
+    subject.open = false;
+    check.silent = judge_rule(&judging, check.body, &subject, &check.silent_about);
+    check.silent_reasons = judging.reasons;
+    check.silent_missing = judging.missing;
+    return check;
+}
+
+static ContextCheck *check_of(Lint *lint, Context *context)
+{
+    if (context->attached) return context->attached;
+    ContextCheck *check = ARENA_NEW(lint->nursery->arena, ContextCheck);
+    check->limits = limits_of(lint->nursery->arena, context->protocol);
+    check->rules = ARENA_ARRAY(lint->nursery->arena, RuleCheck, lint->batch_rules.count);
+    check->rule_count = lint->batch_rules.count;
+    for (size_t i = 0; i < check->rule_count; i++) check->rules[i] = rule_check_of(lint, lint->batch_rules.at[i], context);
+    context->attached = check;
+    return check;
+}
+
+/* ------------------------------------------------------------------ rows */
+
+static const Block *record_of(const Plan *plan, size_t row)
+{
+    return plan->records ? plan->records[row] : NULL;
+}
+
+static void limits_on_row(Lint *lint, ContextCheck *check, const Subject *subject)
+{
+    const char *id = NULL;
+    for (size_t i = 0; i < check->limits.count; i++) {
+        bool stated;
+        unsigned reasons;
+        LimitCheck *limit = &check->limits.at[i];
+        Truth truth = limit_judge(&lint->source, limit, subject, &stated, &reasons);
+        if (!stated) continue;
+        if (truth == TRUTH_TRUE) {
+            lint->summary.held++;
+            continue;
+        }
+        bool told = truth == TRUTH_FALSE || (reasons == REASON_UNCERTAIN && severity_below(limit->severity) != SEVERITY_OFF);
+        if (truth == TRUTH_FALSE)
+            lint->summary.broken++;
+        else
+            lint->summary.undecided++;
+        if (!told) continue;
+        if (!id) id = subject_id(lint, subject);
+        limit_fault(&lint->source, lint->faults, limit, subject, truth, id);
+    }
+    if (check->limits.ask_count) lint->summary.held += limits_asked(&lint->source, lint->faults, &check->limits, subject, subject_id(lint, subject));
+}
+
+static bool row_says(const Plan *plan, size_t row, const RuleBody *body)
+{
+    for (size_t i = 0; i < plan->column_count; i++)
+        if (fieldset_has(&body->reads, plan->columns[i]) && plan->cells[i][row]) return true;
+    return false;
+}
+
+static void rules_on_row(Lint *lint, ContextCheck *check, Subject *subject)
+{
+    for (size_t i = 0; i < check->rule_count; i++) {
+        RuleCheck *rule = &check->rules[i];
+        if (rule->settled) {
+            lint->summary.held += rule->about;
+            continue;
+        }
+        bool own = rule->by_context || rule->body->asks_dates || (rule->body->asks_records && subject->record) || row_says(subject->plan, subject->row, rule->body);
+        if (own) {
+            rule_verdict(lint, rule->rule, rule->body, subject, (uint32_t)subject->row);
+        } else if (rule->silent == TRUTH_TRUE || (rule->silent == TRUTH_UNSURE && rule->silent_reasons == REASON_PERMITTED)) {
+            if (rule->silent == TRUTH_TRUE) /* told once, at the protocol */
+                lint->summary.broken++;
+            else
+                lint->summary.undecided++;
+        } else {
+            rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, rule->silent, rule->silent_about, rule->silent_reasons, &rule->silent_missing);
+        }
+    }
+}
+
+static void check_row(Lint *lint, const Plan *plan, size_t row)
+{
+    lint->summary.batches++;
+    Context *context = contexts_of_row(lint->contexts, plan, row);
+    if (!context) return; /* what it follows is not known, and that was reported */
+    Subject subject = {.scope = SCOPE_BATCH, .plan = plan, .row = row, .context = context, .record = record_of(plan, row), .protocol = context->protocol};
+    ContextCheck *check = check_of(lint, context);
+    limits_on_row(lint, check, &subject);
+    subject.timeline = timelines_of(lint->timelines, &subject);
+    rules_on_row(lint, check, &subject);
+    dates_take(lint, &subject);
+    if (lint->asks_mixed) gathering_add(lint->gathering, &subject);
+}
+
+void lint_plan(Lint *lint, const Plan *plan)
+{
+    for (size_t row = 0; row < plan->rows; row++) {
+        check_row(lint, plan, row);
+        if (row % 64 == 63 || row + 1 == plan->rows) {
+            faults_flush(lint->faults);
+            arena_release(lint->source.passing, lint->passing);
+        }
+    }
+}
+
+/* ------------------------------------------------------------------ after all batches */
+
+static void report_idle_judgements(Lint *lint)
+{
+    for (size_t i = 0; i < lint->nursery->judgement_count; i++) {
+        const Judgement *judgement = &lint->nursery->judgements[i];
+        if (judgement->used || !nursery_knows_finding(lint->nursery, name_slice(judgement->name))) continue;
+        Note *note = notes_add(lint->nursery->notes, SEVERITY_NOTE, "idle-accept", judgement->clause->item->span, "judge %s changes nothing in this run", judgement->name->text);
+        note->subject = lint->nursery->self->id;
+    }
+}
+
+const Summary *lint_finish(Lint *lint)
+{
+    rules_on_places(lint);
+    undecided_report(lint);
+    dates_report(lint);
+    faults_finish(lint->faults);
+    report_idle_judgements(lint);
+    return &lint->summary;
+}

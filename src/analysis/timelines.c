@@ -1,0 +1,239 @@
+/* From a batch's cells and record to what a timeline is made of, and a memory of timelines made. */
+#include "analysis/timelines.h"
+
+#include "base/vec.h"
+#include "model/record.h"
+
+enum { TIMELINE_SLOTS = 4096, TIMELINE_MEMORY = 8 << 20 };
+
+typedef struct Key {
+    const Context *context;
+    Day take_first, take_last, stick_first, stick_last, wanted_by;
+} Key;
+
+typedef struct Slot {
+    Key key;
+    bool used;
+    Timeline timeline;
+} Slot;
+
+struct Timelines {
+    Nursery *nursery;
+    Day today;
+    Arena *memory;
+    ArenaMark empty;
+    size_t kept; /* bytes of what is remembered, about */
+    Slot *slots;
+    Timeline last; /* of a batch that is not remembered */
+};
+
+/* What one timeline is made with. */
+typedef struct Making {
+    Arena *arena;
+    Nursery *nursery;
+    const Subject *batch;
+    Day today;
+} Making;
+
+Timelines *timelines_new(const FactSource *source, Day today, ArenaExhausted *exhausted)
+{
+    Timelines *timelines = ARENA_NEW(source->lasting, Timelines);
+    timelines->nursery = source->nursery;
+    timelines->today = today;
+    timelines->memory = arena_new(exhausted);
+    timelines->empty = arena_mark(timelines->memory);
+    return timelines;
+}
+
+void timelines_free(Timelines *timelines)
+{
+    if (timelines) arena_free(timelines->memory);
+}
+
+/* ------------------------------------------------------------------ dates */
+
+static const Reading *cell(const Subject *batch, Slice spelling)
+{
+    const Reading *reading = batch->plan ? plan_cell(batch->plan, batch->row, field_find(spelling, BLOCK_BATCH)) : NULL;
+    return reading == &reading_spoiled ? NULL : reading;
+}
+
+static const Dates no_dates = {{DAY_NONE, DAY_NONE, DAY_NONE}};
+
+static Dates dates_of(const Reading *reading)
+{
+    if (!reading) return no_dates;
+    Day middle = reading->first + (reading->last - reading->first + 1) / 2;
+    return (Dates){{reading->first, middle, reading->last}};
+}
+
+static TimelineInput input_of(const Subject *batch, Day today)
+{
+    const Schedule *schedule = batch->context->protocol->schedule;
+    TimelineInput input = {.stuck = DAY_NONE, .wanted_by = DAY_NONE, .ended = DAY_NONE, .today = today};
+    const Reading *take = cell(batch, SLICE("take")), *want = cell(batch, SLICE("want"));
+    if (!take) take = cell(batch, SLICE("arrive"));
+    input.take = dates_of(take);
+    input.stick = dates_of(cell(batch, SLICE("stick")));
+    if (input.take.on[0] == DAY_NONE && schedule->take_with_stick) input.take = input.stick;
+    if (input.stick.on[0] == DAY_NONE && schedule->stick_with_take) input.stick = input.take;
+    if (want && input.stick.on[0] == DAY_NONE) input.wanted_by = want->last;
+    return input;
+}
+
+/* ------------------------------------------------------------------ records and moves */
+
+static int stage_called(const Protocol *protocol, Name name)
+{
+    for (size_t i = 0; i < protocol->stage_count; i++)
+        if (protocol->stages[i]->name == name || block_has_been(protocol->stages[i], name_slice(name))) return (int)i;
+    return -1;
+}
+
+static int task_called(const Protocol *protocol, Name name)
+{
+    for (size_t i = 0; i < protocol->task_count; i++)
+        if (protocol->tasks[i]->name == name || block_has_been(protocol->tasks[i], name_slice(name))) return (int)i;
+    return -1;
+}
+
+typedef struct Happened {
+    VEC(StageReady) ready;
+    VEC(TaskRecord) tasks;
+    VEC(EventPin) pins;
+} Happened;
+
+static void take_line(const Making *making, const RecordLine *line, TimelineInput *input, Happened *happened)
+{
+    Arena *arena = making->arena;
+    const Protocol *protocol = making->batch->context->protocol;
+    int index;
+    switch (line->verb) {
+    case VERB_STUCK:
+        if (input->stuck == DAY_NONE) input->stuck = line->day;
+        break;
+    case VERB_READY:
+        index = stage_called(protocol, line->thing);
+        if (index >= 0) VEC_PUSH(arena, &happened->ready, ((StageReady){index, line->day}));
+        break;
+    case VERB_DONE:
+    case VERB_SKIPPED:
+        index = task_called(protocol, line->thing);
+        if (index >= 0) VEC_PUSH(arena, &happened->tasks, ((TaskRecord){index, line->number, line->day, line->verb == VERB_SKIPPED}));
+        break;
+    case VERB_LEAF_FALL:
+        VEC_PUSH(arena, &happened->pins, ((EventPin){names_intern(making->nursery->names, slice_of(verb_table[line->verb].spelling)), line->day}));
+        break;
+    case VERB_ENDED:
+    case VERB_ABANDONED:
+        if (input->ended == DAY_NONE) input->ended = line->day;
+        break;
+    default: break;
+    }
+}
+
+/* Lines in order of their dates; lines of one day keep the order in which they were written. */
+static void take_record(const Making *making, TimelineInput *input, Calendar *calendar)
+{
+    Happened happened = {0};
+    VEC(const RecordLine *) lines = {0};
+    for (const RecordLine *line = making->batch->record->lines; line; line = line->next) {
+        VEC_PUSH(making->arena, &lines, line);
+        for (size_t i = lines.count - 1; i > 0 && lines.at[i - 1]->day > lines.at[i]->day; i--) {
+            const RecordLine *later = lines.at[i - 1];
+            lines.at[i - 1] = lines.at[i];
+            lines.at[i] = later;
+        }
+    }
+    for (size_t i = 0; i < lines.count; i++) take_line(making, lines.at[i], input, &happened);
+    input->ready = happened.ready.at;
+    input->ready_count = happened.ready.count;
+    input->records = happened.tasks.at;
+    input->record_count = happened.tasks.count;
+    calendar->pins = happened.pins.at;
+    calendar->pin_count = happened.pins.count;
+}
+
+static void take_moves(const Making *making, TimelineInput *input)
+{
+    VEC(TaskMove) moves = {0};
+    const Plan *plan = making->batch->plan;
+    const Block *block = plan->blocks ? plan->blocks[making->batch->row] : NULL;
+    for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
+        if (clause->field->type != TYPE_MOVE || !clause->reading) continue;
+        int task = task_called(making->batch->context->protocol, clause->reading->words[0].name);
+        if (task >= 0) VEC_PUSH(making->arena, &moves, ((TaskMove){task, clause->reading->span.low, clause->reading->first}));
+    }
+    input->moves = moves.at;
+    input->move_count = moves.count;
+}
+
+static Timeline make(const Making *making, TimelineInput *input)
+{
+    Calendar calendar = *making->batch->context->calendar;
+    if (making->batch->record) take_record(making, input, &calendar);
+    take_moves(making, input);
+    return timeline_make(making->arena, making->batch->context->protocol->schedule, &calendar, input);
+}
+
+Timeline timeline_of_batch(const FactSource *source, const Subject *batch, Day today)
+{
+    Making making = {source->lasting, source->nursery, batch, today};
+    TimelineInput input = input_of(batch, today);
+    return make(&making, &input);
+}
+
+/* ------------------------------------------------------------------ memory */
+
+static void forget_when_large(Timelines *timelines)
+{
+    if (timelines->kept < TIMELINE_MEMORY) return;
+    arena_release(timelines->memory, timelines->empty);
+    timelines->slots = NULL;
+    timelines->kept = 0;
+}
+
+static void remember_size(Timelines *timelines, const Timeline *timeline)
+{
+    timelines->kept += sizeof *timeline + 2 * timeline->task_count * sizeof(TaskDate); /* twice: what making it took */
+}
+
+static size_t slot_of(const Key *key)
+{
+    uint64_t mixed = (uint64_t)(uintptr_t)key->context >> 4;
+    mixed = mixed * 1000003U + (uint64_t)(uint32_t)key->take_first;
+    mixed = mixed * 1000003U + (uint64_t)(uint32_t)key->stick_first;
+    mixed = mixed * 1000003U + (uint64_t)(uint32_t)key->stick_last;
+    mixed = mixed * 1000003U + (uint64_t)(uint32_t)key->wanted_by;
+    return (size_t)((mixed ^ mixed >> 29) % TIMELINE_SLOTS);
+}
+
+static bool same_key(const Key *a, const Key *b)
+{
+    return a->context == b->context && a->take_first == b->take_first && a->take_last == b->take_last && a->stick_first == b->stick_first &&
+           a->stick_last == b->stick_last && a->wanted_by == b->wanted_by;
+}
+
+const Timeline *timelines_of(Timelines *timelines, const Subject *batch)
+{
+    const Schedule *schedule = batch->context->protocol ? batch->context->protocol->schedule : NULL;
+    if (!schedule || !batch->plan) return NULL;
+    forget_when_large(timelines);
+    Making making = {timelines->memory, timelines->nursery, batch, timelines->today};
+    TimelineInput input = input_of(batch, timelines->today);
+    if (batch->record || cell(batch, SLICE("move"))) {
+        timelines->last = make(&making, &input);
+        remember_size(timelines, &timelines->last);
+        return &timelines->last;
+    }
+    if (!timelines->slots) timelines->slots = ARENA_ARRAY(timelines->memory, Slot, TIMELINE_SLOTS);
+    Key key = {batch->context, input.take.on[RUN_EARLY], input.take.on[RUN_LATE], input.stick.on[RUN_EARLY], input.stick.on[RUN_LATE], input.wanted_by};
+    Slot *slot = &timelines->slots[slot_of(&key)];
+    if (!slot->used || !same_key(&slot->key, &key)) {
+        slot->key = key;
+        slot->used = true;
+        slot->timeline = timeline_make(timelines->memory, schedule, batch->context->calendar, &input);
+        remember_size(timelines, &slot->timeline);
+    }
+    return &slot->timeline;
+}

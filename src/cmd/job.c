@@ -1,0 +1,91 @@
+/* Beginning and ending a command: the output is written whole or the status says otherwise. */
+#include "cmd/job.h"
+
+#include <errno.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+void job_out_of_memory(size_t wanted)
+{
+    static const char message[] = "heelcut: out of memory\n";
+    (void)wanted;
+    if (write(STDERR_FILENO, message, sizeof message - 1) < 0) errno = 0; /* nobody is left to tell */
+    _exit(STATUS_TROUBLE);
+}
+
+int job_trouble(Job *job, const char *format, ...)
+{
+    char text[1024];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text, sizeof text, format, arguments);
+    va_end(arguments);
+    buffer_text(job->errors, "heelcut: ");
+    buffer_escaped(job->errors, slice_of(text));
+    buffer_char(job->errors, '\n');
+    buffer_flush(job->errors);
+    return STATUS_TROUBLE;
+}
+
+static Day clock_today(void)
+{
+    time_t now = time(NULL);
+    struct tm local;
+    Day day;
+    if (now == (time_t)-1 || !localtime_r(&now, &local) || !day_make(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday, &day)) return DAY_NONE;
+    return day;
+}
+
+bool job_begin(Job *job, Arena *arena, const Options *options, Buffer *errors)
+{
+    *job = (Job){.arena = arena, .options = options, .errors = errors};
+    job->notes = notes_new(arena, JOB_NOTES);
+    const char *today = options->value[OPTION_TODAY], *color = options->value[OPTION_COLOR], *path = options->value[OPTION_OUTPUT], *why;
+    job->today = clock_today();
+    if (today && !options_date(today, &job->today)) {
+        job_trouble(job, "--today takes a date, as 18 Jun 2027 or 2027-06-18, not '%s'", today);
+        return false;
+    }
+    if (color && strcmp(color, "auto") && strcmp(color, "always") && strcmp(color, "never")) {
+        job_trouble(job, "--color takes auto, always or never, not '%s'", color);
+        return false;
+    }
+    int descriptor = STDOUT_FILENO;
+    if (path) {
+        if (!replacement_begin(arena, &job->replacement, path, &why)) {
+            job_trouble(job, "%s cannot be written: %s", path, why);
+            return false;
+        }
+        job->replacing = true;
+        descriptor = job->replacement.descriptor;
+    }
+    job->out = buffer_to_file(arena, descriptor);
+    return true;
+}
+
+int job_end(Job *job, int status)
+{
+    const char *path = job->options->value[OPTION_OUTPUT], *why;
+    bool written = buffer_flush(job->out);
+    int failure = errno;
+    if (!written) status = job_trouble(job, "%s cannot be written: %s", path ? path : "the output", strerror(failure));
+    if (!job->replacing) return status;
+    if (!written)
+        replacement_give_up(&job->replacement);
+    else if (!replacement_end(&job->replacement, &why))
+        status = job_trouble(job, "%s cannot be written: %s", path, why);
+    return status;
+}
+
+bool job_color(const Job *job)
+{
+    const char *wish = job->options->value[OPTION_COLOR];
+    if (wish && !strcmp(wish, "always")) return true;
+    if (wish && !strcmp(wish, "never")) return false;
+    const char *no_color = getenv("NO_COLOR");
+    return !(no_color && *no_color) && !job->replacing && isatty(STDOUT_FILENO);
+}

@@ -1,0 +1,36 @@
+/* What the commands share: memory, notes, output, status. */
+#ifndef CMD_JOB_H
+#define CMD_JOB_H
+
+#include "cmd/files.h"
+#include "cmd/load.h"
+#include "cmd/options.h"
+
+enum { JOB_NOTES = 10000 }; /* findings kept; the rest are counted */
+
+typedef struct Job {
+    Arena *arena;
+    const Options *options;
+    Notes *notes;
+    Buffer *out;    /* to standard output or the file that --output names */
+    Buffer *errors; /* to standard error */
+    Replacement replacement;
+    bool replacing;
+    Day today;
+} Job;
+
+ArenaExhausted job_out_of_memory; /* says so and ends the program with status 2: the one exit below main */
+
+/* Opens the output and reads --today. False: told. */
+bool job_begin(Job *job, Arena *arena, const Options *options, Buffer *errors);
+/* Flushes and closes the output; a failure makes the status 2. With trouble before any output, a file named by --output is left as it was. */
+int job_end(Job *job, int status);
+/* Whether colours are wanted on the output. */
+bool job_color(const Job *job);
+/* Tells on standard error what is wrong, with the program's name before it. Gives STATUS_TROUBLE. */
+int job_trouble(Job *job, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+int command_check(Job *job);
+int command_tasks(Job *job);
+
+#endif

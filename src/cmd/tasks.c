@@ -1,0 +1,141 @@
+/* heelcut tasks: read, date, write. */
+#include "cmd/job.h"
+
+#include "analysis/expand.h"
+#include "write/report.h"
+#include "write/sheet.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+static const SheetForm *const forms[] = {&sheet_text, &sheet_csv, &sheet_json, &sheet_calendar};
+
+static const SheetForm *form_called(const char *name)
+{
+    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
+        if (!strcmp(forms[i]->name, name ? name : "text")) return forms[i];
+    return NULL;
+}
+
+static bool read_day(Job *job, Option option, const char *name, Day *day)
+{
+    *day = DAY_NONE;
+    const char *text = job->options->value[option];
+    if (!text || options_date(text, day)) return true;
+    job_trouble(job, "--%s takes a date, as 18 Jun 2027 or 2027-06-18, not '%s'", name, text);
+    return false;
+}
+
+static bool is_name(const Load *load, BlockKind kind, const char *text)
+{
+    Name name = names_find(load->nursery->names, slice_of(text));
+    return name && nursery_find(load->nursery, kind, name);
+}
+
+static bool read_filter(Job *job, const Load *load, WorkFilter *filter)
+{
+    if (!read_day(job, OPTION_FROM, "from", &filter->from) || !read_day(job, OPTION_TO, "to", &filter->to)) return false;
+    if (filter->from != DAY_NONE && filter->to != DAY_NONE && filter->to < filter->from) {
+        job_trouble(job, "--to is before --from");
+        return false;
+    }
+    filter->today = job->today;
+    const char *place = job->options->value[OPTION_PLACE], *batch = job->options->value[OPTION_BATCH];
+    if (place && !is_name(load, BLOCK_PLACE, place)) {
+        const char *near = nursery_nearest(load->nursery, BLOCK_PLACE, slice_of(place));
+        job_trouble(job, "there is no place '%s'%s%s", place, near ? "; " : "", near ? near : "");
+        return false;
+    }
+    if (batch && !load->table_count && !is_name(load, BLOCK_BATCH, batch)) {
+        const char *near = nursery_nearest(load->nursery, BLOCK_BATCH, slice_of(batch));
+        job_trouble(job, "there is no batch '%s'%s%s", batch, near ? "; " : "", near ? near : "");
+        return false;
+    }
+    filter->place = slice_of(place);
+    filter->batch = slice_of(batch);
+    return true;
+}
+
+static bool read_previous(Job *job, SheetOptions *options)
+{
+    enum { CALENDAR_LIMIT = 64 << 20 };
+    const char *path = job->options->value[OPTION_PREVIOUS], *why = NULL;
+    if (!path) return true;
+    int file = file_open(path, &why);
+    size_t length = 0;
+    char *bytes = file < 0 ? NULL : file_read(job->arena, file, CALENDAR_LIMIT, &length, &why);
+    if (file >= 0) close(file);
+    if (!bytes) {
+        job_trouble(job, "%s cannot be read: %s", path, why);
+        return false;
+    }
+    options->previous = (Slice){bytes, length};
+    return true;
+}
+
+/* Repeatable output takes its time from outside. */
+static int64_t stamp_of_run(void)
+{
+    const char *epoch = getenv("SOURCE_DATE_EPOCH");
+    Number number;
+    if (epoch && number_read(slice_of(epoch), &number) && number.den == 1) return number.num;
+    return (int64_t)time(NULL);
+}
+
+typedef struct Target {
+    const SheetForm *form;
+    Sheet *sheet;
+} Target;
+
+static bool give(void *to, const WorkTask *task)
+{
+    Target *target = to;
+    return target->form->task(target->sheet, task);
+}
+
+static void expand_all(Expansion *expansion, Load *load)
+{
+    bool more = expansion_plan(expansion, plan_of_blocks(load->nursery));
+    for (size_t i = 0; i < load->table_count; i++) {
+        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table, &load->tables[i], job_out_of_memory);
+        for (const Plan *plan; more && (plan = plan_table_next(table));) more = expansion_plan(expansion, plan);
+        if (plan_table_failed(table)) notes_set_fatal(load->notes);
+        plan_table_close(table);
+        close(load->tables[i].descriptor);
+    }
+}
+
+/* What could not be read or dated is told beside the work, not in it. */
+static int tell_notes(Job *job)
+{
+    if (!notes_total(job->notes)) return STATUS_CLEAN;
+    bool errors = notes_count(job->notes, SEVERITY_ERROR) > 0;
+    Report report = {.notes = job->notes, .summary = NULL, .command = "tasks", .color = false, .failed = errors};
+    report_write_text(job->errors, &report);
+    buffer_flush(job->errors);
+    return notes_fatal(job->notes) ? STATUS_TROUBLE : errors ? STATUS_FINDINGS : STATUS_CLEAN;
+}
+
+int command_tasks(Job *job)
+{
+    const SheetForm *form = form_called(job->options->value[OPTION_FORMAT]);
+    if (!form) return job_trouble(job, "--format takes text, csv, json or calendar, not '%s'", job->options->value[OPTION_FORMAT]);
+    Load load = {.arena = job->arena, .notes = job->notes, .nursery = nursery_new(job->arena, job->notes)};
+    load_paths(&load, job->options->paths, job->options->path_count);
+    SheetOptions options = {.nursery = load.nursery, .language = slice_of(job->options->value[OPTION_LANGUAGE]), .color = job_color(job),
+                            .spreadsheet = job->options->value[OPTION_SPREADSHEET] != NULL, .stamp = stamp_of_run()};
+    if (load.nothing) {
+        tell_notes(job);
+        return job_trouble(job, "there is no file here to make work of");
+    }
+    if (!read_filter(job, &load, &options.filter) || !read_previous(job, &options)) return STATUS_TROUBLE;
+    Target target = {form, form->begin(job->arena, job->out, &options)};
+    Expansion *expansion = expansion_new(load.nursery, &options.filter, give, &target, job_out_of_memory);
+    expand_all(expansion, &load);
+    WorkResult result = expansion_finish(expansion);
+    form->end(target.sheet, &result);
+    expansion_free(expansion);
+    return tell_notes(job);
+}

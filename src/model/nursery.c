@@ -1,0 +1,366 @@
+/* Collecting the blocks of all files, finding them by name, and asking whether what is mentioned exists. */
+#include "model/nursery.h"
+
+#include "base/vec.h"
+#include "model/limit.h"
+#include "model/protocol.h"
+#include "model/rule.h"
+
+#include <stdlib.h>
+
+/* What is gathered while files are added; the lists of the nursery are made from it at the end. */
+typedef struct Collecting {
+    Nursery nursery; /* first, so that one pointer serves both */
+    VEC(Block *) collected[BLOCK_KINDS];
+    VEC(Use) uses;
+} Collecting;
+
+Nursery *nursery_new(Arena *arena, Notes *notes)
+{
+    Collecting *collecting = ARENA_NEW(arena, Collecting);
+    Nursery *nursery = &collecting->nursery;
+    nursery->arena = arena;
+    nursery->notes = notes;
+    nursery->names = names_new(arena);
+    return nursery;
+}
+
+static Collecting *collecting_of(Nursery *nursery)
+{
+    return (Collecting *)(void *)nursery;
+}
+
+/* ------------------------------------------------------------------ adding files */
+
+static void take_uses(Nursery *nursery, const Block *self)
+{
+    for (const Clause *clause = self->clauses; clause; clause = clause->next) {
+        if (!slice_is(slice_of("use"), clause->field->spelling) || !clause->reading) continue;
+        for (const Mix *mix = clause->item->value.first; mix; mix = mix->next) {
+            const Part *part = mix->first->first;
+            if (part->kind == PART_TEXT) VEC_PUSH(nursery->arena, &collecting_of(nursery)->uses, ((Use){part->word, part->span}));
+        }
+    }
+}
+
+static void take_self(Nursery *nursery, const Block *block)
+{
+    if (nursery->self) {
+        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "duplicate", block->name_span, "there are two nurseries in one");
+        note->fatal = true;
+        note_place(note, nursery->self->name_span, "the first is here");
+        return;
+    }
+    nursery->self = block;
+    take_uses(nursery, block);
+    const Clause *language = block_named(block, "language");
+    if (language && language->reading && !intervals_has(language->reading->numbers, NUMBER(1))) {
+        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "language", clause_place(language), "this program knows version 1 of the language");
+        note->fatal = true;
+        note->instead = "a later program reads later versions";
+    }
+    nursery->imperial = clause_is(block_named(block, "units"), "imperial");
+}
+
+void nursery_add(Nursery *nursery, const Tree *tree, bool built_in)
+{
+    BuildContext build = {nursery->arena, nursery->names, nursery->notes, built_in, false};
+    if (!built_in) nursery->file_count++;
+    for (const Item *item = tree->first; item; item = item->next) {
+        if (item->kind == ITEM_BROKEN) continue;
+        if (item->kind == ITEM_DATED || item->kind == ITEM_CONDITION) {
+            notes_add(nursery->notes, SEVERITY_ERROR, "misplaced", item->span, "this line stands inside a block, not at the top of a file");
+            continue;
+        }
+        Block *block = block_make(&build, item, BLOCK_NONE, "");
+        if (!block) continue;
+        if (block->type->kind == BLOCK_NURSERY)
+            take_self(nursery, block);
+        else
+            VEC_PUSH(nursery->arena, &collecting_of(nursery)->collected[block->type->kind], block);
+    }
+}
+
+const Use *nursery_uses(const Nursery *nursery, size_t *count)
+{
+    const Collecting *collecting = (const Collecting *)(const void *)nursery;
+    *count = collecting->uses.count;
+    return collecting->uses.at;
+}
+
+/* ------------------------------------------------------------------ finding */
+
+static int by_name(const void *a, const void *b)
+{
+    const Block *x = *(Block *const *)a, *y = *(Block *const *)b;
+    int order = slice_compare(name_slice(x->name), name_slice(y->name));
+    if (order) return order;
+    if (x->built_in != y->built_in) return x->built_in ? -1 : 1;
+    order = slice_compare(slice_of(x->name_span.text->name), slice_of(y->name_span.text->name));
+    if (order) return order;
+    return x->name_span.begin < y->name_span.begin ? -1 : x->name_span.begin > y->name_span.begin;
+}
+
+/* The list in order of names, without the second of two that are called the same. A house may write a source, a species
+ * or a rule that ships with the program anew: its own stands. */
+static void make_list(Nursery *nursery, BlockKind kind)
+{
+    BlockList *list = &nursery->lists[kind];
+    list->at = collecting_of(nursery)->collected[kind].at;
+    list->count = collecting_of(nursery)->collected[kind].count;
+    if (list->count) qsort(list->at, list->count, sizeof *list->at, by_name);
+    size_t kept = 0;
+    for (size_t i = 0; i < list->count; i++) {
+        Block *block = list->at[i], *last = kept ? list->at[kept - 1] : NULL;
+        if (last && last->name == block->name && kind == BLOCK_RECORD) { /* a record may go on in another file */
+            RecordLine **end = &last->lines;
+            while (*end) end = &(*end)->next;
+            *end = block->lines;
+        } else if (last && last->name == block->name && last->built_in && !block->built_in) {
+            list->at[kept - 1] = block;
+        } else if (last && last->name == block->name) {
+            Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "duplicate", block->name_span, "there are two %s blocks called %s",
+                                   block->type->spelling, block->name->text);
+            note->subject = block->id;
+            note_place(note, last->name_span, "the other one");
+        } else {
+            list->at[kept++] = block;
+        }
+    }
+    list->count = kept;
+}
+
+static bool find_index(const BlockList *list, Name name, size_t *index)
+{
+    size_t low = 0, high = list->count;
+    while (low < high) {
+        *index = low + (high - low) / 2;
+        int order = slice_compare(name_slice(list->at[*index]->name), name_slice(name));
+        if (order == 0) return true;
+        if (order < 0)
+            low = *index + 1;
+        else
+            high = *index;
+    }
+    return false;
+}
+
+const Block *nursery_find(const Nursery *nursery, BlockKind kind, Name name)
+{
+    size_t index;
+    return find_index(&nursery->lists[kind], name, &index) ? nursery->lists[kind].at[index] : NULL;
+}
+
+/* Protocols stand in the order of their blocks. */
+Protocol *nursery_protocol(const Nursery *nursery, Name name)
+{
+    size_t index;
+    return nursery->protocols && find_index(&nursery->lists[BLOCK_PROTOCOL], name, &index) ? &nursery->protocols[index] : NULL;
+}
+
+const Block *nursery_species(const Nursery *nursery, const Word *words, size_t count, const Block *longer)
+{
+    const BlockList *list = &nursery->lists[BLOCK_SPECIES];
+    const Block *best = NULL;
+    for (size_t i = 0; i < list->count; i++) {
+        const Block *block = list->at[i];
+        if (!taxon_leads(block->names, block->name_count, words, count)) continue;
+        if (longer && block->name_count >= longer->name_count) continue;
+        if (!best || block->name_count > best->name_count) best = block;
+    }
+    return best;
+}
+
+const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name)
+{
+    Nearest nearest;
+    nearest_start(&nearest, name);
+    const BlockList *list = &nursery->lists[kind];
+    for (size_t i = 0; i < list->count; i++) nearest_try(&nearest, name_slice(list->at[i]->name));
+    return nearest_found(&nearest) ? arena_print(nursery->arena, "did you mean %.*s?", SLICE_ARG(nearest.best)) : NULL;
+}
+
+/* ------------------------------------------------------------------ is what is mentioned there? */
+
+static void check_name(Nursery *nursery, const Block *block, BlockKind kind, const Word *word)
+{
+    if (nursery_find(nursery, kind, word->name)) return;
+    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", word->span, "there is no %s '%s'", block_types[kind].spelling, word->name->text);
+    note->subject = block->id;
+    note->instead = nursery_nearest(nursery, kind, name_slice(word->name));
+}
+
+static void check_citations(Nursery *nursery, const Block *block, const Citation *citations)
+{
+    for (const Citation *citation = citations; citation; citation = citation->next) {
+        if (slice_is(citation->key, "trade") || slice_is(citation->key, "memory") || slice_is(citation->key, "ours")) continue;
+        Name name = names_find(nursery->names, citation->key);
+        if (name && nursery_find(nursery, BLOCK_SOURCE, name)) continue;
+        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", citation->span, "there is no source '%.*s'", SLICE_ARG(citation->key));
+        note->subject = block->id;
+        note->instead = nursery_nearest(nursery, BLOCK_SOURCE, citation->key);
+    }
+}
+
+static void check_named_blocks(Nursery *nursery, const Block *block, const Clause *clause)
+{
+    const Reading *reading = clause->reading;
+    if (clause->field->type == TYPE_NAME && !slice_is(slice_of("based-on"), clause->field->spelling) &&
+        !slice_is(slice_of("with"), clause->field->spelling)) {
+        const BlockType *type = block_find(slice_of(clause->field->words));
+        for (size_t i = 0; i < reading->word_count && type; i++) check_name(nursery, block, type->kind, &reading->words[i]);
+    }
+    for (size_t i = 0; i < reading->standing_count; i++) {
+        Word place = {reading->standings[i].place, clause_value_place(clause)};
+        check_name(nursery, block, BLOCK_PLACE, &place);
+    }
+    for (size_t i = 0; i < reading->holding_count; i++) {
+        Word container = {reading->holdings[i].container, clause_value_place(clause)};
+        check_name(nursery, block, BLOCK_CONTAINER, &container);
+    }
+}
+
+static void check_suppression(Nursery *nursery, const Block *block, const Clause *clause)
+{
+    const Word *word = &clause->reading->words[0];
+    const char *what = clause->field->type == TYPE_ACCEPT ? "accept" : "judge";
+    if (!clause->item->because.at) {
+        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "reason", clause_place(clause), "%s %s says no reason, and turns nothing off", what, word->name->text);
+        note->subject = block->id;
+        note->instead = "add because \"…\"";
+    }
+    if (nursery_knows_finding(nursery, name_slice(word->name))) return;
+    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", word->span, "no finding is called '%s'", word->name->text);
+    note->subject = block->id;
+    Nearest nearest;
+    nearest_start(&nearest, name_slice(word->name));
+    for (size_t i = 0; i < nursery->rule_count; i++) nearest_try(&nearest, name_slice(nursery->rules[i].name));
+    for (size_t i = 0; i < field_count; i++)
+        if (role_judges(field_table[i].role)) nearest_try(&nearest, slice_of(field_table[i].spelling));
+    if (nearest_found(&nearest)) note->instead = arena_print(nursery->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+}
+
+static void check_block(Nursery *nursery, const Block *block)
+{
+    for (const Clause *clause = block->clauses; clause; clause = clause->next) {
+        check_citations(nursery, block, clause->item->citations);
+        if (!clause->reading) continue;
+        check_named_blocks(nursery, block, clause);
+        if (clause->field->type == TYPE_ACCEPT || clause->field->type == TYPE_JUDGE) check_suppression(nursery, block, clause);
+    }
+    for (const Block *child = block->blocks; child; child = child->next) check_block(nursery, child);
+}
+
+static void check_blocks(Nursery *nursery)
+{
+    if (nursery->self) check_block(nursery, nursery->self);
+    for (int kind = 1; kind < BLOCK_KINDS; kind++)
+        for (size_t i = 0; i < nursery->lists[kind].count; i++) check_block(nursery, nursery->lists[kind].at[i]);
+}
+
+static void check_records(Nursery *nursery)
+{
+    const BlockList *records = &nursery->lists[BLOCK_RECORD];
+    for (size_t i = 0; i < records->count; i++)
+        for (const RecordLine *line = records->at[i]->lines; line; line = line->next)
+            if (line->verb == VERB_MOVED) {
+                Word place = {line->thing, line->item->value.span};
+                check_name(nursery, records->at[i], BLOCK_PLACE, &place);
+            }
+}
+
+/* ------------------------------------------------------------------ severities */
+
+static void take_judgements(Nursery *nursery)
+{
+    VEC(Judgement) list = {0};
+    for (const Clause *clause = nursery->self ? nursery->self->clauses : NULL; clause; clause = clause->next)
+        if (clause->field->type == TYPE_JUDGE && clause->reading && clause->item->because.at)
+            VEC_PUSH(nursery->arena, &list, ((Judgement){clause->reading->words[0].name, clause->reading->severity, clause, false}));
+    nursery->judgements = list.at;
+    nursery->judgement_count = list.count;
+}
+
+Severity nursery_judged(const Nursery *nursery, const char *name, Severity severity)
+{
+    for (size_t i = 0; i < nursery->judgement_count; i++) {
+        if (!slice_is(name_slice(nursery->judgements[i].name), name)) continue;
+        nursery->judgements[i].used = true;
+        return nursery->judgements[i].severity;
+    }
+    return severity;
+}
+
+typedef struct FindingRow {
+    const char *name;
+    Severity severity;
+    const char *title;
+} FindingRow;
+
+static const FindingRow findings[] = {
+#define FINDING(name, severity, title) {name, SEVERITY_##severity, title},
+#include "findings.def"
+#undef FINDING
+};
+
+bool nursery_knows_finding(const Nursery *nursery, Slice name)
+{
+    for (size_t i = 0; i < nursery->rule_count; i++) {
+        if (slice_equal(name_slice(nursery->rules[i].name), name)) return true;
+        if (block_has_been(nursery->rules[i].block, name)) return true;
+    }
+    for (size_t i = 0; i < sizeof findings / sizeof *findings; i++)
+        if (slice_is(name, findings[i].name)) return true;
+    for (const Field *field = field_find_from(name, NULL); field; field = field_find_from(name, field))
+        if (role_judges(field->role)) return true;
+    return false;
+}
+
+/* ------------------------------------------------------------------ citations */
+
+bool citations_are_hearsay(const Citation *citations)
+{
+    for (const Citation *citation = citations; citation; citation = citation->next)
+        if (!slice_is(citation->key, "trade") && !slice_is(citation->key, "memory")) return false;
+    return citations != NULL;
+}
+
+const char *nursery_cite(const Nursery *nursery, Arena *arena, const Citation *citations)
+{
+    const char *text = NULL;
+    for (const Citation *citation = citations; citation; citation = citation->next) {
+        Name name = names_find(nursery->names, citation->key);
+        const Block *source = name ? nursery_find(nursery, BLOCK_SOURCE, name) : NULL;
+        const char *one = arena_print(arena, "%.*s", SLICE_ARG(citation->key));
+        if (source && source->title.length) one = arena_print(arena, "%s: %.*s", one, SLICE_ARG(source->title));
+        if (citation->where.length) one = arena_print(arena, "%s, %.*s", one, SLICE_ARG(citation->where));
+        if (source && source->year) one = arena_print(arena, "%s (%d)", one, source->year);
+        if (source && source->second_hand) one = arena_print(arena, "%s, second-hand", one);
+        if (slice_is(citation->key, "trade")) one = "common practice";
+        if (slice_is(citation->key, "memory")) one = "from memory, unverified";
+        if (slice_is(citation->key, "ours")) one = "our own experience";
+        text = text ? arena_print(arena, "%s; %s", text, one) : one;
+    }
+    return text;
+}
+
+/* ------------------------------------------------------------------ finishing */
+
+static void make_protocols(Nursery *nursery)
+{
+    const BlockList *list = &nursery->lists[BLOCK_PROTOCOL];
+    nursery->protocols = ARENA_ARRAY(nursery->arena, Protocol, list->count);
+    nursery->protocol_count = list->count;
+    for (size_t i = 0; i < list->count; i++) nursery->protocols[i] = (Protocol){.name = list->at[i]->name, .written = list->at[i]};
+}
+
+void nursery_finish(Nursery *nursery)
+{
+    for (int kind = 1; kind < BLOCK_KINDS; kind++) make_list(nursery, (BlockKind)kind);
+    make_protocols(nursery);
+    inheritance_resolve(nursery);
+    rules_make(nursery);
+    take_judgements(nursery);
+    check_blocks(nursery);
+    check_records(nursery);
+}

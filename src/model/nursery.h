@@ -1,0 +1,75 @@
+/* A nursery with everything resolved: blocks by name, protocols after inheritance, rules compiled, records.
+ *
+ * Files are added in any order; nursery_finish then asks whether what is mentioned exists, works out inheritance and
+ * compiles rules. The result does not depend on the order of files or blocks. Everything lives in one arena.
+ */
+#ifndef MODEL_NURSERY_H
+#define MODEL_NURSERY_H
+
+#include "model/block.h"
+#include "model/record.h"
+
+typedef struct Nursery Nursery;
+typedef struct Protocol Protocol;
+typedef struct Rule Rule;
+
+/* Blocks of one kind, in the order of their names, and found by name. */
+typedef struct BlockList {
+    Block **at;
+    size_t count;
+} BlockList;
+
+/* A severity that the nursery gave a finding. */
+typedef struct Judgement {
+    Name name;
+    Severity severity;
+    const Clause *clause;
+    bool used;
+} Judgement;
+
+struct Nursery {
+    Arena *arena;
+    Names *names;
+    Notes *notes;
+    const Block *self;               /* the nursery block, or NULL */
+    BlockList lists[BLOCK_KINDS];    /* set by nursery_finish */
+    Protocol *protocols;             /* in the order of their names; made by nursery_finish */
+    size_t protocol_count;
+    Rule *rules;                     /* built-in and own, in the order of their names */
+    size_t rule_count;
+    Judgement *judgements;
+    size_t judgement_count;
+    bool imperial;                   /* results are printed in inches and Fahrenheit */
+    size_t file_count;               /* files of the nursery, not those built in */
+};
+
+/* A source of text named by `use`. */
+typedef struct Use {
+    Slice path;
+    Span place;
+} Use;
+
+Nursery *nursery_new(Arena *arena, Notes *notes);
+/* Takes what stands in a file. `built_in` files ship with the program. */
+void nursery_add(Nursery *nursery, const Tree *tree, bool built_in);
+/* The `use` clauses of the nursery block, once its file has been added; *count of them. */
+const Use *nursery_uses(const Nursery *nursery, size_t *count);
+void nursery_finish(Nursery *nursery);
+
+/* The block of a kind by name; NULL. Names of batches, records and species too. */
+const Block *nursery_find(const Nursery *nursery, BlockKind kind, Name name);
+Protocol *nursery_protocol(const Nursery *nursery, Name name);
+/* The species whose words lead a taxon's, the longest that there is; the next shorter one after `longer`, or NULL. */
+const Block *nursery_species(const Nursery *nursery, const Word *words, size_t count, const Block *longer);
+/* A note's "did you mean" for a name of a kind, or NULL. */
+const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name);
+/* The severity of a finding by this name, as the nursery judges it. */
+Severity nursery_judged(const Nursery *nursery, const char *name, Severity severity);
+/* Whether anything can be judged, accepted or explained by this name: a rule, a built-in finding, a field that judges. */
+bool nursery_knows_finding(const Nursery *nursery, Slice name);
+/* Citations as one line: "Nursery bulletin 12, table 3 (1998); trade". NULL without any. Unknown keys are left as they are. */
+const char *nursery_cite(const Nursery *nursery, Arena *arena, const Citation *citations);
+/* All grounds are [memory] or [trade], and there is one. */
+bool citations_are_hearsay(const Citation *citations);
+
+#endif

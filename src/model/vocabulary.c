@@ -1,0 +1,204 @@
+/* The vocabulary as tables.
+ *
+ * Given grammar/vocabulary.def, makes one table each of blocks, fields, value types and derived values, and
+ * answers what a word means in a place. A search compares lengths first, from a table of their own that fits
+ * in a few cache lines, and letters only where the length is right: fast enough to be asked once a clause.
+ * What a value means is the readers' matter (model/reading.h).
+ */
+#include "model/vocabulary.h"
+
+#include <string.h>
+
+#define TOP BLOCK_TOP
+#define IN(kind) BLOCK_BIT(BLOCK_##kind)
+#define ON(scope) (1U << SCOPE_##scope)
+#define SECTIONS (IN(TAKE) | IN(HOLD) | IN(TREAT) | IN(STICK) | IN(CLIMATE) | IN(STAGE) | IN(FINISH))
+#define CONDITIONS (IN(STAGE) | IN(CLIMATE) | IN(HOLD) | IN(PLACE) | IN(BATCH))
+#define TOPS                                                                                                 \
+    (IN(NURSERY) | IN(SITE) | IN(PLACE) | IN(CONTAINER) | IN(SOURCE) | IN(SPECIES) | IN(VARIETY) |           \
+     IN(STOCK) | IN(SKILL) | IN(CREW) | IN(PRACTICE) | IN(PROTOCOL) | IN(RULE) | IN(BATCH) | IN(RECORD))
+#define REPEATS FIELD_REPEATS
+#define UNASSUMED FIELD_UNASSUMED
+#define KEEP FIELD_KEEP
+#define SPOKEN FIELD_SPOKEN
+#define UNSILENCED FIELD_UNSILENCED
+#define ORDERED FIELD_ORDERED
+#define COLUMN FIELD_COLUMN
+
+/* ------------------------------------------------------------------ tables */
+
+const BlockType block_types[BLOCK_KINDS] = {
+    [BLOCK_NONE] = {BLOCK_NONE, "file", 0, NAMING_NONE, "A file of the nursery"},
+#define BLOCK(kind, spelling, where, naming, help)                                                           \
+    [BLOCK_##kind] = {BLOCK_##kind, spelling, where, NAMING_##naming, help},
+#include "vocabulary.def"
+#undef BLOCK
+};
+
+const ValueTypeInfo value_types[VALUE_TYPES] = {
+#define VALUE_TYPE(type, title, example) [TYPE_##type] = {#type, title, example},
+#include "vocabulary.def"
+#undef VALUE_TYPE
+};
+
+const char *const role_name[ROLES] = {
+    [ROLE_INSTRUCTION] = "instruction", [ROLE_DUTY] = "duty",         [ROLE_PROMISE] = "promise",
+    [ROLE_SCHEDULE] = "schedule",       [ROLE_GATE] = "gate",         [ROLE_CAPACITY] = "capacity",
+    [ROLE_IDENTITY] = "identity",       [ROLE_CALENDAR] = "calendar", [ROLE_TEXT] = "text",
+    [ROLE_EVIDENCE] = "evidence",       [ROLE_PLAN] = "plan",
+};
+
+const char *const scope_name[SCOPES] = {
+    [SCOPE_BATCH] = "batch", [SCOPE_PROTOCOL] = "protocol", [SCOPE_STAGE] = "stage",
+    [SCOPE_TASK] = "task",   [SCOPE_CLAUSE] = "clause",     [SCOPE_PLACE] = "place",
+};
+
+/* Each field's place in the table, by line of the vocabulary: no two fields stand on one line. */
+enum {
+#define FIELD(spelling, where, type, dimension, role, flags, words, help) FIELD_AT(__LINE__),
+#define FIELD_AT(line) FIELD_NAMED(line)
+#define FIELD_NAMED(line) FIELD_LINE_##line
+#include "vocabulary.def"
+#undef FIELD
+    FIELD_ROWS
+};
+
+const Field field_table[] = {
+#define FIELD(spelling, where, type, dimension, role, flags, words, help)                                    \
+    {FIELD_AT(__LINE__), spelling, where, TYPE_##type, DIM_##dimension, ROLE_##role, flags, words, help},
+#include "vocabulary.def"
+#undef FIELD
+};
+const size_t field_count = FIELD_ROWS;
+_Static_assert((int)FIELD_ROWS <= (int)FIELD_COUNT_LIMIT,
+               "sets of fields are made for FIELD_COUNT_LIMIT rows");
+
+static const uint8_t field_length[] = {
+#define FIELD(spelling, where, type, dimension, role, flags, words, help) sizeof(spelling) - 1,
+#include "vocabulary.def"
+#undef FIELD
+};
+
+const DerivedType derived_types[DERIVED_VALUES] = {
+    [DERIVED_NONE] = {"", 0, TYPE_QUANTITY, DIM_NONE, ""},
+#define DERIVED(id, spelling, scopes, type, dimension, help)                                                 \
+    [DERIVED_##id] = {spelling, scopes, TYPE_##type, DIM_##dimension, help},
+#include "vocabulary.def"
+#undef DERIVED
+};
+
+/* ------------------------------------------------------------------ search */
+
+const BlockType *block_find(Slice word)
+{
+    for (int kind = BLOCK_NONE + 1; kind < BLOCK_KINDS; kind++)
+        if (slice_is(word, block_types[kind].spelling)) return &block_types[kind];
+    return NULL;
+}
+
+/* The first row spelt `word` at or behind `from`; FIELD_ROWS when there is none. */
+static size_t row_from(Slice word, size_t from)
+{
+    for (size_t i = from; i < FIELD_ROWS; i++) {
+        if (word.length != field_length[i]) continue;
+        if (memcmp(word.at, field_table[i].spelling, word.length) == 0) return i;
+    }
+    return FIELD_ROWS;
+}
+
+const Field *field_find(Slice word, BlockKind block)
+{
+    for (size_t i = row_from(word, 0); i < FIELD_ROWS; i = row_from(word, i + 1))
+        if (field_stands_in(&field_table[i], block)) return &field_table[i];
+    return NULL;
+}
+
+const Field *field_find_from(Slice word, const Field *after)
+{
+    size_t i = row_from(word, after ? (size_t)after->number + 1 : 0);
+    return i < FIELD_ROWS ? &field_table[i] : NULL;
+}
+
+bool field_word_at(const Field *field, size_t index, Slice *word)
+{
+    const char *at = field->words;
+    if (!*at) return false;
+    for (; index > 0; index--) {
+        at = strchr(at, '|');
+        if (!at) return false;
+        at++;
+    }
+    *word = (Slice){at, strcspn(at, "|")};
+    return true;
+}
+
+bool field_has_word(const Field *field, Slice word)
+{
+    Slice known;
+    for (size_t i = 0; field_word_at(field, i, &known); i++)
+        if (slice_equal(known, word)) return true;
+    return false;
+}
+
+/* ------------------------------------------------------------------ limits and what they judge */
+
+static const struct {
+    const char *limit;
+    BlockKind block;
+    const char *statement;
+} against[] = {
+#define AGAINST(field, block, statement) {field, BLOCK_##block, statement},
+#include "vocabulary.def"
+#undef AGAINST
+};
+
+const Field *field_against(const Field *limit, BlockKind block, Derived *derived)
+{
+    *derived = DERIVED_NONE;
+    for (size_t i = 0; i < sizeof against / sizeof against[0]; i++) {
+        if (against[i].block != block || strcmp(against[i].limit, limit->spelling) != 0) continue;
+        Slice statement = slice_of(against[i].statement);
+        *derived = derived_find(statement, SCOPE_BATCH);
+        return *derived ? NULL : field_find(statement, BLOCK_BATCH);
+    }
+    /* A word may mean another thing in a batch: the count of a task is a list, that of a batch a number. */
+    const Field *statement = field_find(slice_of(limit->spelling), BLOCK_BATCH);
+    bool same = statement && statement->type == limit->type && statement->dimension == limit->dimension;
+    return same ? statement : NULL;
+}
+
+bool scope_find(Slice word, Scope *scope)
+{
+    for (int i = 0; i < SCOPES; i++) {
+        if (!slice_is(word, scope_name[i])) continue;
+        *scope = (Scope)i;
+        return true;
+    }
+    return false;
+}
+
+Derived derived_find(Slice word, Scope scope)
+{
+    for (int i = DERIVED_NONE + 1; i < DERIVED_VALUES; i++)
+        if ((derived_types[i].scopes & 1U << scope) && slice_is(word, derived_types[i].spelling))
+            return (Derived)i;
+    return DERIVED_NONE;
+}
+
+/* ------------------------------------------------------------------ near misses */
+
+void vocabulary_nearest_in_block(Nearest *nearest, BlockKind block)
+{
+    for (int kind = BLOCK_NONE + 1; kind < BLOCK_KINDS; kind++)
+        if (block_types[kind].where & BLOCK_BIT(block))
+            nearest_try(nearest, slice_of(block_types[kind].spelling));
+    for (size_t i = 0; i < FIELD_ROWS; i++)
+        if (field_stands_in(&field_table[i], block))
+            nearest_try(nearest, (Slice){field_table[i].spelling, field_length[i]});
+}
+
+void vocabulary_nearest_word(Nearest *nearest, const Field *field)
+{
+    Slice known;
+    for (size_t i = 0; field_word_at(field, i, &known); i++) nearest_try(nearest, known);
+}

@@ -1,0 +1,140 @@
+/* The vocabulary as tables, from grammar/vocabulary.def. */
+#ifndef MODEL_VOCABULARY_H
+#define MODEL_VOCABULARY_H
+
+#include "base/near.h"
+#include "base/slice.h"
+#include "base/unit.h"
+
+typedef enum BlockKind {
+    BLOCK_NONE,
+#define TOP 0
+#define IN(kind) 0
+#define SECTIONS 0
+#define NONE 0
+#define ID 0
+#define IDS 0
+#define TAXON 0
+#define RULE 0
+#define WORD 0
+#define BLOCK(kind, spelling, where, naming, help) BLOCK_##kind,
+#include "vocabulary.def"
+#undef BLOCK
+#undef TOP
+#undef IN
+#undef SECTIONS
+#undef NONE
+#undef ID
+#undef IDS
+#undef TAXON
+#undef RULE
+#undef WORD
+    BLOCK_KINDS
+} BlockKind;
+
+typedef uint32_t BlockMask;
+#define BLOCK_BIT(kind) (UINT32_C(1) << (kind))
+enum { BLOCK_TOP = 1 }; /* the bit of BLOCK_NONE: at the top of a file */
+
+typedef enum Naming { NAMING_NONE, NAMING_ID, NAMING_IDS, NAMING_TAXON, NAMING_RULE, NAMING_WORD } Naming;
+
+typedef struct BlockType {
+    BlockKind kind;
+    const char *spelling;
+    BlockMask where;
+    Naming naming;
+    const char *help;
+} BlockType;
+extern const BlockType block_types[BLOCK_KINDS]; /* by kind; [BLOCK_NONE] is the file */
+
+typedef enum ValueType {
+#define VALUE_TYPE(type, title, example) TYPE_##type,
+#include "vocabulary.def"
+#undef VALUE_TYPE
+    VALUE_TYPES
+} ValueType;
+
+typedef struct ValueTypeInfo {
+    const char *spelling; /* QUANTITY */
+    const char *title;    /* "a quantity or a range" */
+    const char *example;
+} ValueTypeInfo;
+extern const ValueTypeInfo value_types[VALUE_TYPES];
+
+typedef enum Role {
+    ROLE_INSTRUCTION, ROLE_DUTY, ROLE_PROMISE, ROLE_SCHEDULE, ROLE_GATE, ROLE_CAPACITY, ROLE_IDENTITY, ROLE_CALENDAR,
+    ROLE_TEXT, ROLE_EVIDENCE, ROLE_PLAN, ROLES
+} Role;
+extern const char *const role_name[ROLES];
+static inline bool role_judges(Role role)
+{
+    return role == ROLE_INSTRUCTION || role == ROLE_DUTY || role == ROLE_GATE;
+}
+
+enum {
+    FIELD_REPEATS = 1,
+    FIELD_UNASSUMED = 2,
+    FIELD_KEEP = 4,
+    FIELD_SPOKEN = 8,
+    FIELD_UNSILENCED = 16,
+    FIELD_ORDERED = 32,
+    FIELD_COLUMN = 64
+};
+
+/* One row of the vocabulary. Compare by pointer. Fields of one spelling in different blocks may be different rows. */
+typedef struct Field {
+    uint16_t number; /* its place in the table */
+    const char *spelling;
+    BlockMask where;
+    ValueType type;
+    Dimension dimension;
+    Role role;
+    unsigned flags;
+    const char *words; /* "a|b|c" */
+    const char *help;
+} Field;
+extern const Field field_table[];
+enum { FIELD_COUNT_LIMIT = 256 };
+extern const size_t field_count;
+
+const BlockType *block_find(Slice word);                    /* by spelling, any place; NULL */
+const Field *field_find(Slice word, BlockKind block);       /* the row for a field in a kind of block; NULL */
+const Field *field_find_from(Slice word, const Field *after); /* rows of a spelling one after the other: NULL starts, NULL ends */
+bool field_has_word(const Field *field, Slice word);        /* in its closed list */
+bool field_word_at(const Field *field, size_t index, Slice *word); /* the words of its list, one by one */
+static inline bool field_stands_in(const Field *field, BlockKind block)
+{
+    return (field->where & BLOCK_BIT(block)) != 0;
+}
+
+/* The statement of a batch that a limit in `block` judges: the field of the same spelling, or what AGAINST says.
+ * NULL: a batch states no such thing. A derived one is given by *derived (else DERIVED_NONE). */
+typedef enum Derived {
+    DERIVED_NONE,
+#define DERIVED(id, spelling, scopes, type, dimension, help) DERIVED_##id,
+#include "vocabulary.def"
+#undef DERIVED
+    DERIVED_VALUES
+} Derived;
+const Field *field_against(const Field *limit, BlockKind block, Derived *derived);
+
+/* What a rule is about. */
+typedef enum Scope { SCOPE_BATCH, SCOPE_PROTOCOL, SCOPE_STAGE, SCOPE_TASK, SCOPE_CLAUSE, SCOPE_PLACE, SCOPES } Scope;
+extern const char *const scope_name[SCOPES];
+bool scope_find(Slice word, Scope *scope);
+
+typedef struct DerivedType {
+    const char *spelling;
+    unsigned scopes; /* bits 1 << Scope */
+    ValueType type;
+    Dimension dimension;
+    const char *help;
+} DerivedType;
+extern const DerivedType derived_types[DERIVED_VALUES];
+Derived derived_find(Slice word, Scope scope); /* DERIVED_NONE */
+
+/* Fill `nearest` with spellings: of the blocks and fields that may stand in a block; of a field's words. */
+void vocabulary_nearest_in_block(Nearest *nearest, BlockKind block);
+void vocabulary_nearest_word(Nearest *nearest, const Field *field);
+
+#endif
