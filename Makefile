@@ -11,7 +11,7 @@
 # folder gets the program as it is installed. WERROR=1, set by the tests, turns warnings into errors; V=1 shows the commands.
 
 BUILD  ?= build
-DEMO   ?= protocols/demo
+DEMO   ?= docs/demo
 PREFIX ?= /usr/local
 KIND   := $(notdir $(BUILD))
 GEN    := $(BUILD)/gen

@@ -180,7 +180,7 @@ def judge_page(heelcut, demo, page):
 def main():
     options = argparse.ArgumentParser(description="Runs the examples of the manual.")
     options.add_argument("--heelcut", default="build/heelcut")
-    options.add_argument("--demo", default=os.environ.get("DEMO", "protocols/demo"))
+    options.add_argument("--demo", default=os.environ.get("DEMO", "docs/demo"))
     options.add_argument("pages", nargs="*")
     chosen = options.parse_args()
     pages = chosen.pages or [page for page in [os.path.join(ROOT, "README.md")] + sorted(

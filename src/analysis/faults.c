@@ -66,11 +66,26 @@ static const Clause *accept_of(const Nursery *nursery, const Fault *fault)
     return NULL;
 }
 
+static void use_accept(Faults *faults, const Clause *accept)
+{
+    if (!listed(faults->used.at, faults->used.count, accept)) VEC_PUSH(faults->nursery->arena, &faults->used, accept);
+}
+
+bool faults_silenced(Faults *faults, const Block *accepts, const char *name)
+{
+    Fault fault = {.name = name, .accepts = accepts};
+    const Clause *accept = accept_of(faults->nursery, &fault);
+    if (!accept) return false;
+    use_accept(faults, accept);
+    faults->summary->accepted++;
+    return true;
+}
+
 static bool is_accepted(Faults *faults, const Fault *fault)
 {
     const Clause *accept = accept_of(faults->nursery, fault);
     if (!accept) return false;
-    if (!listed(faults->used.at, faults->used.count, accept)) VEC_PUSH(faults->nursery->arena, &faults->used, accept);
+    use_accept(faults, accept);
     if (!fault->unsilenced) {
         faults->summary->accepted++;
         return true;

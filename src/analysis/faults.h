@@ -38,6 +38,8 @@ typedef struct Faults Faults;
 Faults *faults_new(Nursery *nursery, Summary *summary);
 /* A fault to be completed; what it says is copied when it is noted. */
 Fault *faults_add(Faults *faults);
+/* An `accept` of this name in a block silences what is not told by a fault; it counts as used. */
+bool faults_silenced(Faults *faults, const Block *accepts, const char *name);
 /* Turns what was collected into notes, and empties the collection. */
 void faults_flush(Faults *faults);
 /* Reports accepts of batches, protocols and places that silenced nothing, and judgements of nothing. */

@@ -98,10 +98,8 @@ static void leave_open(Lint *lint, const Rule *rule, const RuleBody *body, const
     VEC_PUSH(lint->nursery->arena, &lint->left_open, ((LeftOpen){rule, protocol}));
     Severity severity = nursery_judged(lint->nursery, "left-open", SEVERITY_NOTE);
     if (severity == SEVERITY_OFF || nursery_judged(lint->nursery, rule->name->text, rule->severity) == SEVERITY_OFF) return;
-    const Clause *clause;
-    Subject abstract = *subject;
-    abstract.plan = NULL;
-    judge_pointed(&lint->source, body->when, &abstract, &clause);
+    const Block *accepts = protocol ? protocol->written : NULL;
+    if (faults_silenced(lint->faults, accepts, rule->name->text) || faults_silenced(lint->faults, accepts, "left-open")) return;
     const char *found = judge_found(&lint->source, lint->nursery->arena, body->when, subject, lint->nursery->imperial);
     Span place = protocol ? protocol->written->name_span : place_of_subject(subject);
     Note *note = notes_add(lint->nursery->notes, severity, "left-open", place, "%s allows what %s finds fault with, and leaves it open",

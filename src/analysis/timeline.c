@@ -1,9 +1,10 @@
 /* A batch's timeline.
  *
  * Given a schedule, what the batch says, the site's calendar and the records, finds the day of sticking
- * (recorded, said, or worked back from the day the batch is wanted), has stages and tasks dated, cuts all at
- * the end of the batch and lists what was odd. How stages and tasks are dated is in timeline_stages.c and
- * timeline_tasks.c; what to make of the faults is left to the checks.
+ * (recorded, said, or worked back from the day the batch is wanted), has stages and tasks dated, puts the
+ * tasks in order, cuts all at the end of the batch and lists what was odd. Stages are dated in
+ * timeline_stages.c, tasks in timeline_tasks.c and timeline_place.c; what to make of the faults is left to
+ * the checks.
  */
 #include "analysis/timeline_work.h"
 

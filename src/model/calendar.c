@@ -7,8 +7,7 @@
 #include "model/calendar.h"
 
 enum {
-    SLACK_MOST =
-        1000, /* days; nobody means more, and a site that never works must not be searched for ever */
+    SLACK_MOST = 1000,   /* days; keeps a site that never works from being searched for ever */
     DAYS_MOST = 1000000, /* added to a mark: keeps the sums far inside a Day */
     LEAP_YEAR = 2000     /* in which every day of an unnamed year exists */
 };

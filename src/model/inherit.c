@@ -317,7 +317,7 @@ static void lay_child(Layering *layering, const Layers *layers, const Block *chi
         const Block *found = block_child(layers->practices[i], child->type->kind, child->name);
         if (found) below.practices[below.practice_count++] = found;
     }
-    if (child->type->kind == BLOCK_SCHEDULE || child->type->kind == BLOCK_ACT) { /* replaced whole, never line by line */
+    if (child->type->kind == BLOCK_SCHEDULE) { /* replaced whole, never line by line */
         if (below.own) below.practice_count = 0;
         if (below.own || below.practice_count) below.base = NULL;
     }
@@ -336,18 +336,36 @@ static bool comes_first(const Layers *layers, size_t layer, const Block *child)
     return block_child(own_layer, child->type->kind, child->name) == child;
 }
 
+/* What to do at which count has no name to lay one over the other: the nearest layer that has any gives them all. */
+static void lay_acts(Layering *layering, const Layers *layers, Block ***end)
+{
+    const Block *giver = block_child(layers->own, BLOCK_ACT, NULL) ? layers->own : NULL;
+    for (size_t i = 0; i < layers->practice_count && !giver; i++)
+        if (block_child(layers->practices[i], BLOCK_ACT, NULL)) giver = layers->practices[i];
+    if (!giver) giver = layers->base;
+    for (const Block *child = giver ? giver->blocks : NULL; child; child = child->next) {
+        if (child->type->kind != BLOCK_ACT) continue;
+        Block *copied = ARENA_NEW(layering->arena, Block);
+        *copied = *child;
+        copied->next = NULL;
+        **end = copied;
+        *end = &copied->next;
+    }
+}
+
 static void lay_children(Layering *layering, const Layers *layers, Drops *drops, Block *into)
 {
     Block **end = &into->blocks;
     for (size_t layer = 0; layer < layers->practice_count + 2; layer++) {
         const Block *block = layer == 0 ? layers->base : layer <= layers->practice_count ? layers->practices[layer - 1] : layers->own;
         for (const Block *child = block ? block->blocks : NULL; child; child = child->next) {
-            if (child->type->kind == BLOCK_STAGE || !comes_first(layers, layer, child)) continue;
+            if (child->type->kind == BLOCK_STAGE || child->type->kind == BLOCK_ACT || !comes_first(layers, layer, child)) continue;
             if (block != layers->own && drop_block(drops->at, drops->count, child->type->kind, child->name)) continue;
             const char *own = child->name ? child->name->text : child->type->spelling;
             lay_child(layering, layers, child, arena_print(layering->arena, "%s/%s", into->id, own), &end);
         }
     }
+    lay_acts(layering, layers, &end);
     if (into->type->kind == BLOCK_PROTOCOL) stages_lay(layering, layers, drops, into, end);
 }
 

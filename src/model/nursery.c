@@ -182,12 +182,49 @@ const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name)
 
 /* ------------------------------------------------------------------ is what is mentioned there? */
 
-static void check_name(Nursery *nursery, const Block *block, BlockKind kind, const Word *word)
+static void unknown_name(Nursery *nursery, const char *subject, BlockKind kind, Name name, Span place)
 {
-    if (nursery_find(nursery, kind, word->name)) return;
-    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", word->span, "there is no %s '%s'", block_types[kind].spelling, word->name->text);
-    note->subject = block->id;
-    note->instead = nursery_nearest(nursery, kind, name_slice(word->name));
+    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", place, "there is no %s '%s'", block_types[kind].spelling, name->text);
+    note->subject = subject;
+    note->instead = nursery_nearest(nursery, kind, name_slice(name));
+}
+
+/* A name that a reading mentions and nobody has; NULL when all are there. */
+static Name missing_name(const Nursery *nursery, const Field *field, const Reading *reading, BlockKind *kind, Span *place)
+{
+    bool of_inheritance = slice_is(slice_of("based-on"), field->spelling) || slice_is(slice_of("with"), field->spelling);
+    const BlockType *type = field->type == TYPE_NAME && !of_inheritance ? block_find(slice_of(field->words)) : NULL;
+    for (size_t i = 0; type && i < reading->word_count; i++) {
+        *kind = type->kind;
+        if (reading->words[i].span.text) *place = reading->words[i].span;
+        if (!nursery_find(nursery, *kind, reading->words[i].name)) return reading->words[i].name;
+    }
+    *kind = BLOCK_PLACE;
+    for (size_t i = 0; i < reading->standing_count; i++)
+        if (!nursery_find(nursery, *kind, reading->standings[i].place)) return reading->standings[i].place;
+    *kind = BLOCK_CONTAINER;
+    for (size_t i = 0; i < reading->holding_count; i++)
+        if (!nursery_find(nursery, *kind, reading->holdings[i].container)) return reading->holdings[i].container;
+    /* a plant is a variety of the nursery, or a botanical name, which begins with a capital */
+    *kind = BLOCK_VARIETY;
+    bool plant = field->type == TYPE_TAXON && slice_is(slice_of("plant"), field->spelling) && reading->word_count == 1;
+    if (plant && *reading->words[0].name->text >= 'a' && *reading->words[0].name->text <= 'z' && !nursery_find(nursery, *kind, reading->words[0].name))
+        return reading->words[0].name;
+    return NULL;
+}
+
+bool nursery_has_named(const Nursery *nursery, const Field *field, const Reading *reading)
+{
+    BlockKind kind;
+    Span place;
+    return !missing_name(nursery, field, reading, &kind, &place);
+}
+
+void nursery_check_named(Nursery *nursery, const char *subject, const Field *field, const Reading *reading, Span place)
+{
+    BlockKind kind;
+    Name missing = missing_name(nursery, field, reading, &kind, &place);
+    if (missing) unknown_name(nursery, subject, kind, missing, place);
 }
 
 static void check_citations(Nursery *nursery, const Block *block, const Citation *citations)
@@ -199,24 +236,6 @@ static void check_citations(Nursery *nursery, const Block *block, const Citation
         Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", citation->span, "there is no source '%.*s'", SLICE_ARG(citation->key));
         note->subject = block->id;
         note->instead = nursery_nearest(nursery, BLOCK_SOURCE, citation->key);
-    }
-}
-
-static void check_named_blocks(Nursery *nursery, const Block *block, const Clause *clause)
-{
-    const Reading *reading = clause->reading;
-    if (clause->field->type == TYPE_NAME && !slice_is(slice_of("based-on"), clause->field->spelling) &&
-        !slice_is(slice_of("with"), clause->field->spelling)) {
-        const BlockType *type = block_find(slice_of(clause->field->words));
-        for (size_t i = 0; i < reading->word_count && type; i++) check_name(nursery, block, type->kind, &reading->words[i]);
-    }
-    for (size_t i = 0; i < reading->standing_count; i++) {
-        Word place = {reading->standings[i].place, clause_value_place(clause)};
-        check_name(nursery, block, BLOCK_PLACE, &place);
-    }
-    for (size_t i = 0; i < reading->holding_count; i++) {
-        Word container = {reading->holdings[i].container, clause_value_place(clause)};
-        check_name(nursery, block, BLOCK_CONTAINER, &container);
     }
 }
 
@@ -245,7 +264,7 @@ static void check_block(Nursery *nursery, const Block *block)
     for (const Clause *clause = block->clauses; clause; clause = clause->next) {
         check_citations(nursery, block, clause->item->citations);
         if (!clause->reading) continue;
-        check_named_blocks(nursery, block, clause);
+        nursery_check_named(nursery, block->id, clause->field, clause->reading, clause_value_place(clause));
         if (clause->field->type == TYPE_ACCEPT || clause->field->type == TYPE_JUDGE) check_suppression(nursery, block, clause);
     }
     for (const Block *child = block->blocks; child; child = child->next) check_block(nursery, child);
@@ -263,10 +282,8 @@ static void check_records(Nursery *nursery)
     const BlockList *records = &nursery->lists[BLOCK_RECORD];
     for (size_t i = 0; i < records->count; i++)
         for (const RecordLine *line = records->at[i]->lines; line; line = line->next)
-            if (line->verb == VERB_MOVED) {
-                Word place = {line->thing, line->item->value.span};
-                check_name(nursery, records->at[i], BLOCK_PLACE, &place);
-            }
+            if (line->verb == VERB_MOVED && !nursery_find(nursery, BLOCK_PLACE, line->thing))
+                unknown_name(nursery, records->at[i]->id, BLOCK_PLACE, line->thing, line->item->value.span);
 }
 
 /* ------------------------------------------------------------------ severities */

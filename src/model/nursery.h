@@ -63,6 +63,10 @@ Protocol *nursery_protocol(const Nursery *nursery, Name name);
 const Block *nursery_species(const Nursery *nursery, const Word *words, size_t count, const Block *longer);
 /* A note's "did you mean" for a name of a kind, or NULL. */
 const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name);
+/* Whether all that a reading mentions by name is there: containers, places, protocols, skills, varieties. */
+bool nursery_has_named(const Nursery *nursery, const Field *field, const Reading *reading);
+/* The same, and a note at the place where something is missing. */
+void nursery_check_named(Nursery *nursery, const char *subject, const Field *field, const Reading *reading, Span place);
 /* The severity of a finding by this name, as the nursery judges it. */
 Severity nursery_judged(const Nursery *nursery, const char *name, Severity severity);
 /* Whether anything can be judged, accepted or explained by this name: a rule, a built-in finding, a field that judges. */

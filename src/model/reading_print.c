@@ -403,20 +403,6 @@ static void put_quantity(Buffer *out, const Style *style, const Reading *reading
     put_text_behind(out, reading);
 }
 
-/* `per 100 m` is kept as one word, 100-m. */
-static void put_per(Buffer *out, Name per)
-{
-    const char *dash = per->text[0] >= '0' && per->text[0] <= '9' ? strchr(per->text, '-') : NULL;
-    buffer_text(out, " per ");
-    if (!dash) {
-        buffer_text(out, per->text);
-        return;
-    }
-    buffer_bytes(out, per->text, (size_t)(dash - per->text));
-    buffer_char(out, ' ');
-    buffer_text(out, dash + 1);
-}
-
 static void put_size(Buffer *out, const Style *style, const Reading *reading)
 {
     for (unsigned i = 0; i < reading->side_count; i++) {
@@ -634,7 +620,7 @@ static bool put_measured(Buffer *out, Arena *arena, const Field *field, const Re
     case TYPE_RATED: put_rated(out, &style, reading); return true;
     case TYPE_RATE:
         put_set(out, &style, reading->numbers);
-        if (reading->per) put_per(out, reading->per);
+        if (reading->per) buffer_print(out, " per %s", reading->per->text);
         return true;
     case TYPE_DOSE: put_doses(out, arena, reading, unit); return true;
     case TYPE_HOURS: put_ranges(out, reading->numbers, put_hour); return true;

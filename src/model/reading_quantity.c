@@ -198,19 +198,12 @@ bool read_size(const Reader *reader, const Value *value, Reading *reading)
 
 /* ------------------------------------------------------------------ rates: 2 min per tray */
 
-/* What a rate is counted by: `per tray`, `per 100 m`. */
+/* What a rate is counted by: `per tray`. */
 static bool read_per(const Reader *reader, const Part *part, Reading *reading)
 {
-    Slice word = {"", 0};
-    bool named = part_word(part, &word);
-    if (part && part->kind == PART_QUANTITY) {
-        const Quantity *quantity = &part->quantity;
-        word = slice_of(arena_print(reader->context->arena, "%.*s-%.*s", SLICE_ARG(quantity->digits),
-                                    SLICE_ARG(quantity->unit)));
-        named = true;
-    }
+    Slice word;
     const char *known = reader_list(reader, "");
-    if (!named)
+    if (!part_word(part, &word))
         return reader_refuse(reader, "value", part ? part->span : reader->place, "per what? %s", known);
     if (!field_has_word(reader->field, word)) {
         Nearest nearest;

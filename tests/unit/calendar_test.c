@@ -181,6 +181,11 @@ static void a_frost_does_not_make_a_window_of_a_year(void **state)
     const Window autumn = {.first = day_mark(10, 1), .last = event_mark(site.first_frost, 0)};
     assert_window(&autumn, &site, 20280601, RUN_PLANNED, 20281001, 20281020);
     assert_window(&autumn, &site, 20280601, RUN_EARLY, 20281001, 20281001);
+    site.pin = (EventPin){site.first_frost, on(20000920)}; /* nor does one seen in September */
+    site.calendar.pins = &site.pin;
+    site.calendar.pin_count = 1;
+    assert_window(&autumn, &site, 20000601, RUN_PLANNED, 20001001, 20001001);
+    site.calendar.pin_count = 0;
     const Window winter = {.first = event_mark(site.first_frost, 0), .last = event_mark(site.last_frost, 0)};
     assert_window(&winter, &site, 20280601, RUN_EARLY, 20280929, 20290428);
     assert_window(&winter, &site, 20280601, RUN_LATE, 20281020, 20290518);
@@ -193,7 +198,7 @@ static Window random_window(CheckRandom *random, const Site *site)
         marks[i] = part_mark((DayPart)(1 + check_below(random, 6)), 1 + (int)check_below(random, 12));
         if (check_below(random, 3) == 0)
             marks[i] = event_mark(check_below(random, 2) ? site->first_frost : site->last_frost, 0);
-        marks[i].days = check_below(random, 4) ? 0 : (int)check_below(random, 120) - 60;
+        marks[i].days = check_below(random, 4) ? 0 : (int)check_below(random, 1200) - 600;
     }
     return (Window){.first = marks[0], .last = marks[1]};
 }

@@ -146,6 +146,29 @@ static void a_sign_before_its_stage(void **state)
     assert_int_equal(timeline.note_count, 1);
 }
 
+/* Weaning begins before rooting ends: its sign may come first, but nothing begins before sticking. */
+static void begins_before_another_ends(void **state)
+{
+    Plan plan;
+    plan_make(&plan, *state);
+    plan_stage(&plan, LENGTH_DAYS, weeks(4, 6));
+    StagePlan *wean = plan_stage(&plan, LENGTH_DAYS, days(3, 5));
+    wean->begins = true;
+    wean->begins_at = (Moment){MOMENT_END, 0, NULL};
+    wean->begins_after = days(-7, -7);
+    plan_ready(&plan, 0, 20270723);
+    plan_ready(&plan, 1, 20270720);
+    Timeline timeline = plan_stick(&plan, 20270618);
+    assert_dates(timeline.stages[0].end, 20270723, 20270723, 20270723);
+    assert_dates(timeline.stages[1].begin, 20270716, 20270716, 20270716);
+    assert_dates(timeline.stages[1].end, 20270720, 20270720, 20270720);
+    assert_int_equal(timeline.note_count, 0);
+    plan.input.ready_count = 0;
+    wean->begins_at.kind = MOMENT_TAKE;
+    timeline = plan_run(&plan);
+    assert_dates(timeline.stages[1].begin, 20270618, 20270618, 20270618);
+}
+
 static void take_and_hold(void **state)
 {
     Plan plan;
@@ -162,6 +185,10 @@ static void take_and_hold(void **state)
     assert_day(task_date(&timeline, 0, 0)->date.on[RUN_PLANNED], 20270615);
     assert_int_equal(task_times(&timeline, 1), 3); /* 15, 16, 17: the last day is left out */
     assert_dates(task_date(&timeline, 2, 0)->due, 20270702, 20270706, 20270709);
+
+    plan.input.stuck = on(20270614); /* what was stuck had been taken */
+    assert_dates(plan_run(&plan).take, 20270614, 20270614, 20270614);
+    plan.input.stuck = DAY_NONE;
 
     plan.schedule.take_with_stick = false; /* taken nobody knows when: what hangs on it is left out */
     plan.input.take = on_all(0);
@@ -223,6 +250,10 @@ static void every_stops_and_starts_elsewhere(void **state)
     assert_int_equal(task_times(&timeline, 1), 3);
     assert_day(task_date(&timeline, 1, 3)->due.on[RUN_PLANNED], 20270708);
     assert_day(task_date(&timeline, 1, 5)->due.on[RUN_PLANNED], 20270728);
+    plan.stages[0].span = weeks(2, 3); /* in the late run the stage begins on 9 Jul, after #3 */
+    timeline = plan_run(&plan);
+    assert_false(task_date(&timeline, 1, 3)->sure);
+    assert_true(task_date(&timeline, 1, 4)->sure);
 }
 
 static void daily_leaves_the_last_day_out(void **state)
@@ -237,6 +268,10 @@ static void daily_leaves_the_last_day_out(void **state)
     assert_true(task_date(&timeline, 0, 2)->sure);
     assert_false(task_date(&timeline, 0, 3)->sure);
     assert_day(task_date(&timeline, 0, 4)->due.on[RUN_PLANNED], 20270622);
+    plan_record(&plan, 0, 0, 20270620); /* names none: the nearest, not #0 */
+    timeline = plan_run(&plan);
+    assert_int_equal(task_date(&timeline, 0, 2)->state, STATE_DONE);
+    assert_int_equal(task_date(&timeline, 0, 0)->state, STATE_MISSED);
 }
 
 static void with_each_of_another(void **state)
@@ -254,6 +289,20 @@ static void with_each_of_another(void **state)
     assert_day(task_date(&timeline, 0, 4)->due.on[RUN_PLANNED], 20270621);
     assert_int_equal(timeline.tasks[0].task, 0); /* one day: in order on paper */
     assert_int_equal(timeline.tasks[1].task, 1);
+
+    plan.tasks[1].period =
+        2; /* Sat 19, Mon 21: the first is looked at on Monday, and so is the other work due */
+    plan.tasks[1].slack = 2;
+    timeline = plan_run(&plan);
+    assert_day(task_date(&timeline, 1, 2)->date.on[RUN_PLANNED], 20270621);
+    assert_int_equal(task_times(&timeline, 0), 1);
+    plan.tasks[1].period = 9;
+    plan.stages[0].span = days(9, 9); /* Sat 26 Jun, moved to Mon 28 */
+    timeline = plan_run(&plan);
+    assert_day(task_date(&timeline, 1, 1)->due.on[RUN_PLANNED], 20270626);
+    assert_dates(task_date(&timeline, 0, 1)->due, 20270628, 20270628, 20270628);
+    plan.tasks[1].period = 1;
+    plan.stages[0].span = days(5, 5);
 
     plan.tasks[1].duty = true; /* looked at on Saturday and Sunday; the other work waits for open days */
     timeline = plan_run(&plan);
@@ -290,6 +339,17 @@ static void latest_cuts(void **state)
     assert_false(date->cut);
     assert_day(date->date.on[RUN_PLANNED], 20270717); /* a Saturday: no open day between it and the latest */
     assert_true(date->unopened);
+    assert_true(has_fault(&timeline, FAULT_NO_OPEN_DAY, 0, 2));
+
+    plan.schedule.task_count = 0; /* of a row the later ones fall on the latest day, and are one */
+    TaskPlan *weekly = plan_every(&plan, 0, 7);
+    weekly->latest = LATEST_DAY;
+    weekly->latest_day = 12;
+    timeline = plan_run(&plan);
+    assert_int_equal(timeline.task_count, 2);
+    assert_day(task_date(&timeline, 0, 1)->date.on[RUN_PLANNED], 20270625);
+    assert_day(task_date(&timeline, 0, 2)->date.on[RUN_PLANNED], 20270630);
+    assert_int_equal(timeline.note_count, 0); /* the first is in time */
 }
 
 static void a_task_waits_for_its_window(void **state)
@@ -485,6 +545,7 @@ int main(void)
         CHECK_WITH_ARENA(runs_never_cross_at_a_frost),
         CHECK_WITH_ARENA(a_later_sign_cuts_what_came_before),
         CHECK_WITH_ARENA(a_sign_before_its_stage),
+        CHECK_WITH_ARENA(begins_before_another_ends),
         CHECK_WITH_ARENA(take_and_hold),
         CHECK_WITH_ARENA(nothing_to_begin_with),
         CHECK_WITH_ARENA(day_n_needs_its_stage),

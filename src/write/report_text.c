@@ -1,0 +1,210 @@
+/* Findings for a person at a terminal: one line that editors understand, then the typed line with the place marked, what was found and
+ * allowed, the protocol's own line, and why. */
+#include "write/report.h"
+
+#include "write/place.h"
+
+#include <string.h>
+
+enum { EXCERPT_COLUMNS = 100, EXCERPT_BEFORE = 40 };
+
+static const char *const severity_color[SEVERITIES] = {[SEVERITY_NOTE] = "\033[36m", [SEVERITY_WARNING] = "\033[33m", [SEVERITY_ERROR] = "\033[31m"};
+
+static void color(Buffer *out, const Report *report, const char *code)
+{
+    if (report->color) buffer_text(out, code);
+}
+
+/* ------------------------------------------------------------------ quoted lines */
+
+/* The piece of a line around a place, in columns: [from, to) of the line's characters. */
+typedef struct Excerpt {
+    Slice line;
+    uint32_t begin, end; /* of the place, in characters */
+    uint32_t from, to;
+} Excerpt;
+
+static uint32_t characters(Slice text)
+{
+    uint32_t count = 0;
+    for (size_t i = 0; i < text.length; i++) count += ((unsigned char)text.at[i] & 0xc0) != 0x80;
+    return count;
+}
+
+static Excerpt excerpt_of(Span span)
+{
+    Excerpt excerpt = {.line = text_line(span.text, span.begin)};
+    size_t ahead = (size_t)(span.text->bytes + span.begin - excerpt.line.at);
+    size_t inside = span.end > span.begin ? span.end - span.begin : 1;
+    if (ahead + inside > excerpt.line.length) inside = excerpt.line.length > ahead ? excerpt.line.length - ahead : 0;
+    excerpt.begin = characters((Slice){excerpt.line.at, ahead});
+    excerpt.end = excerpt.begin + characters((Slice){excerpt.line.at + ahead, inside});
+    if (excerpt.end == excerpt.begin) excerpt.end++;
+    excerpt.from = excerpt.begin > EXCERPT_COLUMNS - EXCERPT_BEFORE ? excerpt.begin - EXCERPT_BEFORE : 0;
+    excerpt.to = excerpt.from + EXCERPT_COLUMNS;
+    return excerpt;
+}
+
+/* Writes the characters of the excerpt, tabs as blanks, so that the marks below stand right. */
+static void write_line(Buffer *out, const Excerpt *excerpt)
+{
+    uint32_t column = 0;
+    if (excerpt->from) buffer_text(out, "...");
+    for (size_t i = 0; i < excerpt->line.length;) {
+        size_t length = 1;
+        while (i + length < excerpt->line.length && ((unsigned char)excerpt->line.at[i + length] & 0xc0) == 0x80) length++;
+        if (column >= excerpt->to) {
+            buffer_text(out, "...");
+            break;
+        }
+        if (column >= excerpt->from && excerpt->line.at[i] != '\r') {
+            if (excerpt->line.at[i] == '\t')
+                buffer_char(out, ' ');
+            else
+                buffer_escaped(out, (Slice){excerpt->line.at + i, length});
+        }
+        column++;
+        i += length;
+    }
+    buffer_char(out, '\n');
+}
+
+static void write_quoted(Buffer *out, const Report *report, Span span, Severity severity)
+{
+    if (!span.text) return;
+    Excerpt excerpt = excerpt_of(span);
+    uint32_t end = excerpt.end < excerpt.to ? excerpt.end : excerpt.to;
+    buffer_text(out, "    ");
+    write_line(out, &excerpt);
+    buffer_spaces(out, (excerpt.from ? 7U : 4U) + excerpt.begin - excerpt.from);
+    color(out, report, severity_color[severity]);
+    for (uint32_t column = excerpt.begin; column < end; column++) buffer_char(out, '^');
+    color(out, report, "\033[0m");
+    buffer_char(out, '\n');
+}
+
+/* ------------------------------------------------------------------ one finding */
+
+static void write_place(Buffer *out, Span span)
+{
+    Place place = place_of(span);
+    buffer_escaped(out, slice_of(place.file));
+    if (!place.line) return;
+    buffer_print(out, ":%u:%u", place.line, place.column);
+}
+
+/* The line of a further place, without the blanks before it. */
+static void write_other_line(Buffer *out, Span span)
+{
+    Excerpt excerpt = {.line = text_line(span.text, span.begin), .to = EXCERPT_COLUMNS};
+    while (excerpt.line.length && (*excerpt.line.at == ' ' || *excerpt.line.at == '\t')) excerpt.line = (Slice){excerpt.line.at + 1, excerpt.line.length - 1};
+    write_line(out, &excerpt);
+}
+
+/* A message that says both values need not be followed by them. */
+static bool says(const Note *note, const char *value)
+{
+    return value && strstr(note->message, value);
+}
+
+static void write_row(Buffer *out, const char *label, const char *text)
+{
+    if (!text) return;
+    buffer_print(out, "    %s ", label);
+    buffer_escaped(out, slice_of(text));
+    buffer_char(out, '\n');
+}
+
+static void write_head(Buffer *out, const Report *report, const Note *note)
+{
+    if (note->place[0].span.text) {
+        write_place(out, note->place[0].span);
+        buffer_text(out, ": ");
+    }
+    color(out, report, severity_color[note->severity]);
+    buffer_text(out, severity_name[note->severity]);
+    color(out, report, "\033[0m");
+    buffer_text(out, ": ");
+    buffer_escaped(out, slice_of(note->message));
+    buffer_print(out, " [%s]\n", note->name);
+}
+
+static void write_note(Buffer *out, const Report *report, const Note *note)
+{
+    write_head(out, report, note);
+    bool brief = note->severity == SEVERITY_NOTE;
+    if (!brief) write_quoted(out, report, note->place[0].span, note->severity);
+    if (!says(note, note->found)) write_row(out, "found  ", note->found);
+    if (!says(note, note->allowed)) write_row(out, "allowed", note->allowed);
+    for (unsigned i = 1; i < note->places && !brief; i++) {
+        if (!note->place[i].span.text) continue;
+        buffer_print(out, "    %s: ", note->place[i].label);
+        write_place(out, note->place[i].span);
+        buffer_char(out, '\n');
+        buffer_text(out, "        ");
+        write_other_line(out, note->place[i].span);
+    }
+    write_row(out, "because", note->because);
+    write_row(out, "instead", note->instead);
+    if (!brief) write_row(out, "source ", note->cite);
+    write_row(out, "also   ", note->also);
+}
+
+/* ------------------------------------------------------------------ the last line */
+
+static void write_count(Buffer *out, const char **separator, uint64_t count, const char *one, const char *many)
+{
+    buffer_text(out, *separator);
+    char digits[32];
+    size_t length = 0;
+    for (uint64_t rest = count; length == 0 || rest; rest /= 10) digits[length++] = (char)('0' + rest % 10);
+    while (length) {
+        buffer_char(out, digits[--length]);
+        if (length && length % 3 == 0) buffer_char(out, ',');
+    }
+    buffer_char(out, ' ');
+    buffer_text(out, count == 1 ? one : many);
+    *separator = ", ";
+}
+
+static void write_some(Buffer *out, const char **separator, uint64_t count, const char *word)
+{
+    if (count) write_count(out, separator, count, word, word);
+}
+
+static void write_summary(Buffer *out, const Report *report)
+{
+    const Summary *summary = report->summary;
+    const char *separator = "";
+    write_count(out, &separator, summary->files, "file", "files");
+    write_count(out, &separator, summary->protocols, "protocol", "protocols");
+    write_count(out, &separator, summary->batches, "batch", "batches");
+    write_count(out, &separator, summary->rules, "rule", "rules");
+    separator = "; ";
+    write_count(out, &separator, summary_checks(summary), "check", "checks");
+    separator = ": ";
+    write_count(out, &separator, summary->held, "held", "held");
+    write_count(out, &separator, summary->broken, "broken", "broken");
+    write_some(out, &separator, summary->undecided, "undecided");
+    write_some(out, &separator, summary->refused, "refused");
+    separator = "; ";
+    write_count(out, &separator, notes_count(report->notes, SEVERITY_ERROR), "error", "errors");
+    write_count(out, &separator, notes_count(report->notes, SEVERITY_WARNING), "warning", "warnings");
+    write_count(out, &separator, notes_count(report->notes, SEVERITY_NOTE), "note", "notes");
+    separator = "; ";
+    write_some(out, &separator, summary->accepted, "accepted");
+    write_some(out, &separator, summary->judged_off, "switched off");
+    buffer_char(out, '\n');
+}
+
+void report_write_text(Buffer *out, const Report *report)
+{
+    size_t count;
+    Note *const *notes = notes_sorted(report->notes, &count);
+    for (size_t i = 0; i < count; i++) {
+        write_note(out, report, notes[i]);
+        buffer_char(out, '\n');
+    }
+    if (notes_dropped(report->notes)) buffer_print(out, "and %zu more that are counted and not shown\n\n", notes_dropped(report->notes));
+    if (report->summary) write_summary(out, report);
+}
