@@ -17,10 +17,10 @@ verdict() { # verdict NAME: the faults are on standard input, one a line
     fi
 }
 
-names() { # names FILE MACRO…: the first text of each row
+names() { # names FILE MACRO…: the first text of each row, behind an ID if there is one
     table=$1
     shift
-    for macro; do sed -n "s/^[ \t]*$macro([ \t]*\"\([^\"]*\)\".*/\1/p" "$table"; done | sort -u
+    for macro; do sed -n "s/^[ \t]*$macro([A-Z0-9_, \t]*\"\([^\"]*\)\".*/\1/p" "$table"; done | sort -u
 }
 
 # ---------------------------------------------------------------- every test file is run

@@ -4,7 +4,15 @@
 #include "base/vec.h"
 #include "model/site.h"
 
-enum { CONTEXT_SLOTS = 1024 };
+enum { CONTEXT_SLOTS = 1024, REMEMBERED_SLOTS = 256, REFERENCES = 4 };
+
+/* What a batch says of what it refers to, and what came of it: equal cells of a plan share one reading. */
+typedef struct Remembered {
+    const Reading *cells[REFERENCES];
+    uint32_t generation;
+    bool used;
+    Context *context;
+} Remembered;
 
 typedef struct SiteCalendar {
     const Block *site;
@@ -15,21 +23,13 @@ struct Contexts {
     const FactSource *source;
     VEC(Context *) slots[CONTEXT_SLOTS]; /* by hash of what is referred to */
     VEC(SiteCalendar) calendars;
-    const Field *follow, *plant, *stands, *into;
-    /* the last row's cells and what came of them: neighbours in a plan are mostly alike */
-    const Reading *last[4];
-    uint32_t last_generation;
-    Context *last_context;
+    Remembered remembered[REMEMBERED_SLOTS];
 };
 
 Contexts *contexts_new(const FactSource *source)
 {
     Contexts *contexts = ARENA_NEW(source->lasting, Contexts);
     contexts->source = source;
-    contexts->follow = field_find(SLICE("follow"), BLOCK_BATCH);
-    contexts->plant = field_find(SLICE("plant"), BLOCK_BATCH);
-    contexts->stands = field_find(SLICE("stands"), BLOCK_BATCH);
-    contexts->into = field_find(SLICE("into"), BLOCK_BATCH);
     return contexts;
 }
 
@@ -58,7 +58,7 @@ static const Reading *good(const Reading *reading)
 static const Block *container_of(const Contexts *contexts, const Protocol *protocol, const Reading *into)
 {
     if (!into) {
-        const Clause *limit = protocol_limit(protocol, contexts->into);
+        const Clause *limit = protocol_limit(protocol, FIELD_ROW(INTO));
         into = limit ? limit->reading : NULL;
     }
     if (!into || into->word_count != 1) return NULL;
@@ -80,7 +80,7 @@ static void take_plant(const Contexts *contexts, Context *context, const Reading
     const Nursery *nursery = contexts->source->nursery;
     if (!plant || !plant->word_count) return;
     if (plant->word_count == 1) context->variety = nursery_find(nursery, BLOCK_VARIETY, plant->words[0].name);
-    const Clause *species = context->variety ? block_named(context->variety, "species") : NULL;
+    const Clause *species = context->variety ? block_clause(context->variety, FIELD_ROW(SPECIES)) : NULL;
     if (species && species->reading) plant = species->reading;
     if (context->variety && !species) return;
     context->taxon = plant->words;
@@ -130,29 +130,34 @@ static Context *kept(Contexts *contexts, const Context *found)
     return context;
 }
 
+static Context *make_of_row(Contexts *contexts, const Reading *const cells[REFERENCES])
+{
+    const Reading *follow = good(cells[0]), *stands = good(cells[2]);
+    const Protocol *protocol = follow ? nursery_protocol(contexts->source->nursery, follow->words[0].name) : NULL;
+    if (!protocol || !protocol->effective || !protocol->schedule) return NULL;
+    Context context = {.protocol = protocol, .container = container_of(contexts, protocol, good(cells[3]))};
+    Name place = stands ? place_at_sticking(stands) : NULL;
+    if (place) context.place = nursery_find(contexts->source->nursery, BLOCK_PLACE, place);
+    context.site = site_of_place(contexts->source->nursery, context.place);
+    context.calendar = calendar_of(contexts, context.site);
+    take_plant(contexts, &context, good(cells[1]));
+    take_species(contexts->source, &context);
+    return kept(contexts, &context);
+}
+
 Context *contexts_of_row(Contexts *contexts, const Plan *plan, size_t row)
 {
-    const Reading *cells[4] = {plan_cell(plan, row, contexts->follow), plan_cell(plan, row, contexts->plant), plan_cell(plan, row, contexts->stands),
-                               plan_cell(plan, row, contexts->into)};
-    if (contexts->last_generation == plan->generation && !memcmp(cells, contexts->last, sizeof cells)) return contexts->last_context;
-    const Reading *follow = good(cells[0]);
-    const Protocol *protocol = follow ? nursery_protocol(contexts->source->nursery, follow->words[0].name) : NULL;
-    Context *result = NULL;
-    if (protocol && protocol->effective && protocol->schedule) {
-        Context context = {.protocol = protocol, .container = container_of(contexts, protocol, good(cells[3]))};
-        const Reading *stands = good(cells[2]);
-        Name place = stands ? place_at_sticking(stands) : NULL;
-        if (place) context.place = nursery_find(contexts->source->nursery, BLOCK_PLACE, place);
-        context.site = site_of_place(contexts->source->nursery, context.place);
-        context.calendar = calendar_of(contexts, context.site);
-        take_plant(contexts, &context, good(cells[1]));
-        take_species(contexts->source, &context);
-        result = kept(contexts, &context);
-    }
-    memcpy(contexts->last, cells, sizeof cells);
-    contexts->last_generation = plan->generation;
-    contexts->last_context = result;
-    return result;
+    const Reading *cells[REFERENCES] = {plan_cell(plan, row, FIELD_ROW(FOLLOW)), plan_cell(plan, row, FIELD_ROW(PLANT_OF_BATCH)),
+                                        plan_cell(plan, row, FIELD_ROW(STANDS_OF_BATCH)), plan_cell(plan, row, FIELD_ROW(INTO))};
+    uintptr_t mixed = 0;
+    for (int i = 0; i < REFERENCES; i++) mixed = mixed * 1000003U + ((uintptr_t)cells[i] >> 4);
+    Remembered *remembered = &contexts->remembered[(mixed ^ mixed >> 17) % REMEMBERED_SLOTS];
+    if (remembered->used && remembered->generation == plan->generation && !memcmp(cells, remembered->cells, sizeof cells)) return remembered->context;
+    memcpy(remembered->cells, cells, sizeof cells);
+    remembered->generation = plan->generation;
+    remembered->used = true;
+    remembered->context = make_of_row(contexts, cells);
+    return remembered->context;
 }
 
 Context *contexts_of_protocol(Contexts *contexts, const Protocol *protocol)
@@ -160,7 +165,7 @@ Context *contexts_of_protocol(Contexts *contexts, const Protocol *protocol)
     Context context = {.protocol = protocol, .container = container_of(contexts, protocol, NULL)};
     context.site = site_of_place(contexts->source->nursery, NULL);
     context.calendar = calendar_of(contexts, context.site);
-    const Clause *taxon = block_named(protocol->effective, "for");
+    const Clause *taxon = block_clause(protocol->effective, FIELD_ROW(FOR));
     if (taxon && taxon->reading) {
         context.taxon = taxon->reading->words;
         context.taxon_count = taxon->reading->word_count;
@@ -171,12 +176,11 @@ Context *contexts_of_protocol(Contexts *contexts, const Protocol *protocol)
 
 const Field *context_reference(const Context *context, const Block *block)
 {
-    const char *by = NULL;
     if (!block) return NULL;
-    if (block == context->place || block == context->site) by = "stands";
-    if (block == context->container) by = "into";
-    if (block == context->variety) by = "plant";
+    if (block == context->place || block == context->site) return FIELD_ROW(STANDS_OF_BATCH);
+    if (block == context->container) return FIELD_ROW(INTO);
+    if (block == context->variety) return FIELD_ROW(PLANT_OF_BATCH);
     for (size_t i = 0; i < CONTEXT_SPECIES && context->species[i]; i++)
-        if (block == context->species[i]) by = "plant";
-    return by ? field_find(slice_of(by), BLOCK_BATCH) : NULL;
+        if (block == context->species[i]) return FIELD_ROW(PLANT_OF_BATCH);
+    return NULL;
 }

@@ -23,7 +23,7 @@ static Note *tell(const Contradicting *at, Severity severity, const char *name, 
 /* A base's clauses that nobody changed were judged with the base. */
 static bool told_with_base(const Contradicting *at, const Clause *a, const Clause *b)
 {
-    const Clause *base_name = block_named(at->protocol->written, "based-on");
+    const Clause *base_name = block_clause(at->protocol->written, FIELD_ROW(BASED_ON));
     if (!base_name || !base_name->reading) return false;
     const Protocol *base = nursery_protocol(at->lint->nursery, base_name->reading->words[0].name);
     if (!base || !base->effective) return false;

@@ -83,7 +83,7 @@ static Context *small_context(Example *example, const Block *subject, const Prot
     context->site = block_child(subject, BLOCK_SITE, NULL);
     context->variety = block_child(subject, BLOCK_VARIETY, NULL);
     context->species[0] = block_child(subject, BLOCK_SPECIES, NULL);
-    const Clause *plant = subject->type->kind == BLOCK_BATCH ? block_named(subject, "plant") : NULL;
+    const Clause *plant = subject->type->kind == BLOCK_BATCH ? block_clause(subject, FIELD_ROW(PLANT_OF_BATCH)) : NULL;
     if (plant && plant->reading) {
         context->taxon = plant->reading->words;
         context->taxon_count = plant->reading->word_count;

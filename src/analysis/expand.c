@@ -34,7 +34,6 @@ struct Expansion {
     Timelines *timelines;
     WorkResult result;
     ArenaMark passing;
-    const Field *count, *trays, *stands, *plant;
     VEC(const Protocol *) undated_told;
     size_t row; /* of all batches */
 };
@@ -50,10 +49,6 @@ Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *s
     expansion->to = to;
     expansion->contexts = contexts_new(&expansion->source);
     expansion->timelines = timelines_new(&expansion->source, filter->today, exhausted);
-    expansion->count = field_find(SLICE("count"), BLOCK_BATCH);
-    expansion->trays = field_find(SLICE("trays"), BLOCK_BATCH);
-    expansion->stands = field_find(SLICE("stands"), BLOCK_BATCH);
-    expansion->plant = field_find(SLICE("plant"), BLOCK_BATCH);
     return expansion;
 }
 
@@ -70,7 +65,7 @@ static const char *oldest_name(const Block *block)
 {
     const char *oldest = block->name ? block->name->text : block->type->spelling;
     for (const Clause *clause = block->clauses; clause; clause = clause->next)
-        if (slice_is(slice_of("was"), clause->field->spelling) && clause->reading && clause->reading->word_count)
+        if (clause->field == FIELD_ROW(WAS) && clause->reading && clause->reading->word_count)
             oldest = clause->reading->words[clause->reading->word_count - 1].name->text;
     return oldest;
 }
@@ -88,9 +83,9 @@ static const Block *block_of_stage(const Protocol *protocol, int stage)
     return NULL;
 }
 
-static const Reading *said(const Block *block, const char *spelling)
+static const Reading *said(const Block *block, const Field *field)
 {
-    const Clause *clause = block_named(block, spelling);
+    const Clause *clause = block_clause(block, field);
     return clause ? clause->reading : NULL;
 }
 
@@ -104,16 +99,16 @@ static ContextTraits *traits_of(Expansion *expansion, Context *context, const Re
         TaskTrait *trait = &traits->tasks[i];
         trait->stage = block_of_stage(protocol, protocol->schedule->tasks[i].stage);
         trait->path = arena_print(expansion->nursery->arena, "/%s/%s", oldest_name(trait->stage), oldest_name(protocol->tasks[i]));
-        trait->takes = said(protocol->tasks[i], "takes");
-        const Reading *move = said(protocol->tasks[i], "move");
+        trait->takes = said(protocol->tasks[i], FIELD_ROW(TAKES));
+        const Reading *move = said(protocol->tasks[i], FIELD_ROW(MOVE_OF_TASK));
         trait->moves_to = move && move->word_count ? move->words[0].name : NULL;
     }
     traits->plant = "";
     if (context->variety && context->variety->title.length)
         traits->plant = arena_copy(expansion->nursery->arena, context->variety->title.at, context->variety->title.length);
     else if (plant && plant != &reading_spoiled)
-        traits->plant = reading_print(expansion->nursery->arena, expansion->plant, plant, NULL);
-    const Reading *cells = context->container ? said(context->container, "cells") : NULL;
+        traits->plant = reading_print(expansion->nursery->arena, FIELD_ROW(PLANT_OF_BATCH), plant, NULL);
+    const Reading *cells = context->container ? said(context->container, FIELD_ROW(CELLS)) : NULL;
     if (cells && cells->numbers.count) traits->cells = number_floor(cells->numbers.at[0].low.at);
     context->attached = traits;
     return traits;
@@ -131,11 +126,11 @@ static Day begin_of(const Timeline *timeline, const Schedule *schedule, const Pr
 }
 
 /* The place on a day: by records, else by what the batch says, else by the tasks that move it. The latest that has begun counts. */
-static Name place_on(const Expansion *expansion, const Subject *batch, const ContextTraits *traits, Day day)
+static Name place_on(const Subject *batch, const ContextTraits *traits, Day day)
 {
     const Protocol *protocol = batch->context->protocol;
     const Timeline *timeline = batch->timeline;
-    const Reading *stands = plan_cell(batch->plan, batch->row, expansion->stands);
+    const Reading *stands = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
     Name place = batch->context->place ? batch->context->place->name : NULL;
     Day since = DAY_NONE;
     for (size_t i = 0; stands && stands != &reading_spoiled && i < stands->standing_count; i++) {
@@ -160,9 +155,9 @@ static Name place_on(const Expansion *expansion, const Subject *batch, const Con
     return place;
 }
 
-static bool standing_changes(const Expansion *expansion, const Subject *batch, const ContextTraits *traits)
+static bool standing_changes(const Subject *batch, const ContextTraits *traits)
 {
-    const Reading *stands = plan_cell(batch->plan, batch->row, expansion->stands);
+    const Reading *stands = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
     if (batch->record || (stands && stands != &reading_spoiled && stands->standing_count > 1)) return true;
     for (size_t i = 0; i < batch->context->protocol->task_count; i++)
         if (traits->tasks[i].moves_to) return true;
@@ -179,10 +174,10 @@ static bool whole(const Plan *plan, size_t row, const Field *field, int64_t *val
     return true;
 }
 
-static void take_amounts(const Expansion *expansion, const Subject *batch, const ContextTraits *traits, WorkTask *task)
+static void take_amounts(const Subject *batch, const ContextTraits *traits, WorkTask *task)
 {
-    task->has_count = whole(batch->plan, batch->row, expansion->count, &task->count);
-    task->has_trays = whole(batch->plan, batch->row, expansion->trays, &task->trays);
+    task->has_count = whole(batch->plan, batch->row, FIELD_ROW(COUNT_OF_BATCH), &task->count);
+    task->has_trays = whole(batch->plan, batch->row, FIELD_ROW(TRAYS), &task->trays);
     if (task->has_trays || !task->has_count || !traits->cells) return;
     task->trays = (task->count + traits->cells - 1) / traits->cells;
     task->has_trays = true;
@@ -219,14 +214,14 @@ static bool in_span(const WorkFilter *filter, const TaskDate *date)
 static bool give_tasks(Expansion *expansion, const Subject *batch, const ContextTraits *traits, WorkTask *task)
 {
     const Protocol *protocol = batch->context->protocol;
-    bool moves = standing_changes(expansion, batch, traits);
+    bool moves = standing_changes(batch, traits);
     task->place = batch->context->place;
     for (size_t i = 0; i < batch->timeline->task_count; i++) {
         const TaskDate *date = &batch->timeline->tasks[i];
         if (!in_span(&expansion->filter, date)) continue;
         const TaskTrait *trait = &traits->tasks[date->task];
         if (moves) {
-            Name place = place_on(expansion, batch, traits, date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
+            Name place = place_on(batch, traits, date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
             task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;
         }
         if (expansion->filter.place.length && (!task->place || !slice_equal(name_slice(task->place->name), expansion->filter.place))) continue;
@@ -266,11 +261,11 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
         return true;
     }
     expansion->result.batches++;
-    const ContextTraits *traits = traits_of(expansion, context, plan_cell(plan, row, expansion->plant));
+    const ContextTraits *traits = traits_of(expansion, context, plan_cell(plan, row, FIELD_ROW(PLANT_OF_BATCH)));
     task.plant = traits->plant;
     task.protocol = context->protocol;
     task.timeline = batch.timeline;
-    take_amounts(expansion, &batch, traits, &task);
+    take_amounts(&batch, traits, &task);
     return give_tasks(expansion, &batch, traits, &task);
 }
 

@@ -171,7 +171,7 @@ const Fact *fact_of_context(const FactSource *source, Context *context, const Fi
         *fact = clause->reading ? fact_of_statement(source, field, clause->reading, clause) : (Fact){.class = FACT_SPOILED};
     else if (context->protocol && !(field->flags & FIELD_UNASSUMED))
         *fact = limit_in_protocol(source, source->lasting, context->protocol, field, false);
-    if (field->type == TYPE_TAXON && slice_is(slice_of("plant"), field->spelling)) set_words(fact, context->taxon, context->taxon_count);
+    if (field->type == TYPE_TAXON && field == FIELD_ROW(PLANT_OF_BATCH)) set_words(fact, context->taxon, context->taxon_count);
     context->facts[field->number] = fact;
     return fact;
 }
@@ -188,9 +188,9 @@ const Field *batch_field_given(const Subject *batch, const Field *field)
 {
     const Schedule *schedule = batch->context->protocol ? batch->context->protocol->schedule : NULL;
     if (!batch->plan || !schedule || field->type != TYPE_DATE || plan_cell(batch->plan, batch->row, field)) return field;
-    bool is_take = slice_is(slice_of("take"), field->spelling), is_stick = slice_is(slice_of("stick"), field->spelling);
-    if (is_take && schedule->take_with_stick) return field_find(SLICE("stick"), BLOCK_BATCH);
-    if (is_stick && schedule->stick_with_take) return field_find(SLICE("take"), BLOCK_BATCH);
+    bool is_take = field == FIELD_ROW(TAKE), is_stick = field == FIELD_ROW(STICK);
+    if (is_take && schedule->take_with_stick) return FIELD_ROW(STICK);
+    if (is_stick && schedule->stick_with_take) return FIELD_ROW(TAKE);
     return field;
 }
 

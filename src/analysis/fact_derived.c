@@ -31,9 +31,9 @@ static Fact word_fact(const FactSource *source, Slice word)
     return fact;
 }
 
-static const Reading *cell(const Subject *subject, const char *spelling)
+static const Reading *cell(const Subject *subject, const Field *field)
 {
-    const Reading *reading = subject->plan ? plan_cell(subject->plan, subject->row, field_find(slice_of(spelling), BLOCK_BATCH)) : NULL;
+    const Reading *reading = subject->plan ? plan_cell(subject->plan, subject->row, field) : NULL;
     return reading == &reading_spoiled ? NULL : reading;
 }
 
@@ -58,10 +58,10 @@ bool held_between(const Reading *taken, const Reading *stuck, Interval *held, Fa
 static Fact held_of(const FactSource *source, const Subject *subject)
 {
     const Schedule *schedule = subject->context->protocol ? subject->context->protocol->schedule : NULL;
-    const Reading *taken = cell(subject, "take"), *stuck = cell(subject, "stick");
+    const Reading *taken = cell(subject, FIELD_ROW(TAKE)), *stuck = cell(subject, FIELD_ROW(STICK));
     Interval held;
     FactClass class;
-    if (!taken) taken = cell(subject, "arrive");
+    if (!taken) taken = cell(subject, FIELD_ROW(ARRIVE));
     if (schedule && schedule->take_with_stick && !taken) taken = stuck;
     if (schedule && schedule->stick_with_take && !stuck) stuck = taken;
     return held_between(taken, stuck, &held, &class) ? number_fact(source, held, class) : nothing;
@@ -75,9 +75,9 @@ static bool whole_number(const Fact *fact, Number *number)
     return true;
 }
 
-static Fact batch_fact(const FactSource *source, const Subject *subject, const char *spelling)
+static Fact batch_fact(const FactSource *source, const Subject *subject, const Field *field)
 {
-    Ref ref = {.level = SCOPE_BATCH, .field = field_find(slice_of(spelling), BLOCK_BATCH)};
+    Ref ref = {.level = SCOPE_BATCH, .field = field};
     return fact_of(source, subject, &ref);
 }
 
@@ -98,17 +98,17 @@ static bool grid_room(const Reading *inside, const Reading *spacing, Number *roo
 static Fact room_of(const FactSource *source, const Subject *subject)
 {
     const Block *container = subject->context->container;
-    Fact trays = batch_fact(source, subject, "trays");
+    Fact trays = batch_fact(source, subject, FIELD_ROW(TRAYS));
     Number count, each, room;
     if (!container || !whole_number(&trays, &count)) return nothing;
-    const Clause *cells = block_named(container, "cells"), *inside = block_named(container, "inside");
+    const Clause *cells = block_clause(container, FIELD_ROW(CELLS)), *inside = block_clause(container, FIELD_ROW(INSIDE));
     if (cells && cells->reading) {
         each = cells->reading->numbers.at[0].low.at;
-        Fact per_cell = batch_fact(source, subject, "per-cell");
+        Fact per_cell = batch_fact(source, subject, FIELD_ROW(PER_CELL));
         Number many;
         if (whole_number(&per_cell, &many) && !number_multiply(each, many, &each)) return nothing;
     } else {
-        Fact spacing = batch_fact(source, subject, "spacing");
+        Fact spacing = batch_fact(source, subject, FIELD_ROW(SPACING));
         if (!inside || !inside->reading || !spacing.reading || inside->reading->side_count < 2 || spacing.reading->side_count < 2 ||
             !grid_room(inside->reading, spacing.reading, &each))
             return nothing;
@@ -140,7 +140,7 @@ static Fact date_fact(const Dates *dates)
 
 static Fact dose_of(const FactSource *source, const Subject *subject, const Ref *ref)
 {
-    Ref hormone = {.level = ref->level, .field = field_find(SLICE("hormone"), BLOCK_TREAT)};
+    Ref hormone = {.level = ref->level, .field = FIELD_ROW(HORMONE)};
     Fact fact = fact_of(source, subject, &hormone);
     if (fact.class >= FACT_NOTHING || !fact.reading) return fact;
     const Reading *reading = fact.reading;
@@ -237,7 +237,7 @@ static Fact about_of(const FactSource *source, const Subject *subject)
 {
     for (const Citation *citation = subject->clause->item->citations; citation; citation = citation->next) {
         const Block *cited = source_of(source, citation);
-        const Clause *about = cited ? block_named(cited, "about") : NULL;
+        const Clause *about = cited ? block_clause(cited, FIELD_ROW(ABOUT)) : NULL;
         if (!about || !about->reading) continue;
         Fact fact = nothing;
         fact.class = FACT_POINT;

@@ -93,7 +93,7 @@ static const Dates *begin_of(const Subject *batch, Name from)
 static int turnaround_days(const Block *place)
 {
     enum { DAY_SECONDS = 86400 };
-    const Clause *clause = place ? block_named(place, "turnaround") : NULL;
+    const Clause *clause = place ? block_clause(place, FIELD_ROW(TURNAROUND)) : NULL;
     Number days;
     if (!clause || !clause->reading || !clause->reading->numbers.count) return 0;
     Bound high = intervals_hull(clause->reading->numbers).high;
@@ -112,7 +112,7 @@ static void add_standing(Gathering *gathering, const Code *code, const Subject *
 
 static void add_value(Gathering *gathering, const Code *code, const Subject *batch, Name value)
 {
-    const Reading *stands = batch->plan ? plan_cell(batch->plan, batch->row, field_find(SLICE("stands"), BLOCK_BATCH)) : NULL;
+    const Reading *stands = batch->plan ? plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH)) : NULL;
     if (!stands || stands == &reading_spoiled) {
         if (batch->context->place) add_standing(gathering, code, batch, value, batch->context->place->name, &batch->timeline->stick, &batch->timeline->finish);
         return;

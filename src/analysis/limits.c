@@ -108,7 +108,7 @@ static bool is_moved_by(const Protocol *protocol, int stage)
 {
     for (size_t i = 0; i < protocol->task_count; i++) {
         int at = protocol->schedule->tasks[i].stage;
-        if (at >= 0 && at <= stage && block_named(protocol->tasks[i], "move")) return true;
+        if (at >= 0 && at <= stage && block_clause(protocol->tasks[i], FIELD_ROW(MOVE_OF_TASK))) return true;
     }
     return false;
 }
@@ -117,7 +117,7 @@ static bool is_moved_by(const Protocol *protocol, int stage)
 static const Block *place_during(const FactSource *source, const Block *block, const Subject *subject)
 {
     const Protocol *protocol = subject->context->protocol;
-    const Reading *stands = plan_cell(subject->plan, subject->row, field_find(SLICE("stands"), BLOCK_BATCH));
+    const Reading *stands = plan_cell(subject->plan, subject->row, FIELD_ROW(STANDS_OF_BATCH));
     if (block->type->kind != BLOCK_STAGE || !stands || stands == &reading_spoiled) return block->type->kind == BLOCK_HOLD ? NULL : subject->context->place;
     int stage = stage_index(protocol, block->name), since = -2;
     Name place = NULL;
@@ -235,9 +235,9 @@ static Truth judge_never(const LimitCheck *check, const Statement *statement, un
 
 static Truth judge_held(const LimitCheck *check, const Subject *subject, bool *stated, unsigned *reasons)
 {
-    const Reading *taken = plan_cell(subject->plan, subject->row, field_find(SLICE("take"), BLOCK_BATCH));
-    const Reading *stuck = plan_cell(subject->plan, subject->row, field_find(SLICE("stick"), BLOCK_BATCH));
-    if (!taken) taken = plan_cell(subject->plan, subject->row, field_find(SLICE("arrive"), BLOCK_BATCH));
+    const Reading *taken = plan_cell(subject->plan, subject->row, FIELD_ROW(TAKE));
+    const Reading *stuck = plan_cell(subject->plan, subject->row, FIELD_ROW(STICK));
+    if (!taken) taken = plan_cell(subject->plan, subject->row, FIELD_ROW(ARRIVE));
     Interval held;
     FactClass class;
     *stated = taken != &reading_spoiled && stuck != &reading_spoiled && held_between(taken, stuck, &held, &class);
@@ -248,26 +248,57 @@ static Truth judge_held(const LimitCheck *check, const Subject *subject, bool *s
     return by_sets(class, within, disjoint, reasons);
 }
 
+static bool some_place_states(const FactSource *source, const Field *field)
+{
+    const BlockList *places = &source->nursery->lists[BLOCK_PLACE];
+    for (size_t i = 0; i < places->count; i++)
+        if (block_clause(places->at[i], field)) return true;
+    return false;
+}
+
+bool limit_can_be_stated(const FactSource *source, LimitCheck *check, const Subject *subject)
+{
+    if (check->seen == subject->plan) return !check->silent;
+    check->seen = subject->plan;
+    check->silent = false;
+    if (check->derived != DERIVED_NONE || check->statement->type == TYPE_DATE) return true;
+    bool column = !check->of_place && subject->plan->column_of[check->statement->number] >= 0;
+    bool place = field_stands_in(check->statement, BLOCK_PLACE) && some_place_states(source, check->statement);
+    bool variety = subject->context->variety && block_clause(subject->context->variety, check->statement);
+    check->silent = !column && !place && !variety;
+    return !check->silent;
+}
+
+static Truth judge_statement(const FactSource *source, const LimitCheck *check, const Subject *subject, bool *stated, unsigned *reasons)
+{
+    Statement statement = statement_of(source, check, subject);
+    *stated = statement.reading != NULL && statement.reading != &reading_spoiled;
+    if (!*stated) return TRUTH_TRUE;
+    return check->clause->strength == STRENGTH_NEVER ? judge_never(check, &statement, reasons) : judge_allowed_value(source, check, subject, &statement, reasons);
+}
+
+/* The check belongs to one context, so a verdict hangs on the batch's own cell and on where it stands alone, unless it is a share of another
+ * value or a record has its say. */
 Truth limit_judge(const FactSource *source, LimitCheck *check, const Subject *subject, bool *stated, unsigned *reasons)
 {
     *reasons = 0;
     if (check->derived != DERIVED_NONE) return judge_held(check, subject, stated, reasons);
-    Statement statement = statement_of(source, check, subject);
-    *stated = statement.reading != NULL && statement.reading != &reading_spoiled;
-    if (!*stated) return TRUTH_TRUE;
-    bool alone = !check->clause->reading->relative && !subject->record; /* else the verdict hangs on more than the statement */
-    if (alone && statement.reading == check->last && check->last_generation == subject->plan->generation && check->last_context == subject->context) {
-        *reasons = check->last_reasons;
-        return check->last_truth;
+    if (check->clause->reading->relative || subject->record) return judge_statement(source, check, subject, stated, reasons);
+    const Reading *cell = plan_cell(subject->plan, subject->row, batch_field_given(subject, check->statement));
+    const Reading *stands = plan_cell(subject->plan, subject->row, FIELD_ROW(STANDS_OF_BATCH));
+    if (check->last.known && check->last.cell == cell && check->last.stands == stands && check->last.generation == subject->plan->generation) {
+        *stated = check->last.stated;
+        *reasons = check->last.reasons;
+        return check->last.truth;
     }
-    Truth truth = check->clause->strength == STRENGTH_NEVER ? judge_never(check, &statement, reasons)
-                                                            : judge_allowed_value(source, check, subject, &statement, reasons);
-    check->last = alone ? statement.reading : NULL;
-    check->last_generation = subject->plan->generation;
-    check->last_context = subject->context;
-    check->last_truth = truth;
-    check->last_reasons = *reasons;
-    return truth;
+    check->last.truth = judge_statement(source, check, subject, stated, reasons);
+    check->last.cell = cell;
+    check->last.stands = stands;
+    check->last.generation = subject->plan->generation;
+    check->last.known = true;
+    check->last.stated = *stated;
+    check->last.reasons = *reasons;
+    return check->last.truth;
 }
 
 /* ------------------------------------------------------------------ telling */
@@ -287,9 +318,9 @@ static const char *allowed_text(Arena *arena, const LimitCheck *check, const Uni
 
 static const char *held_text(Arena *arena, const Subject *subject)
 {
-    const Reading *taken = plan_cell(subject->plan, subject->row, field_find(SLICE("take"), BLOCK_BATCH));
-    const Reading *stuck = plan_cell(subject->plan, subject->row, field_find(SLICE("stick"), BLOCK_BATCH));
-    if (!taken) taken = plan_cell(subject->plan, subject->row, field_find(SLICE("arrive"), BLOCK_BATCH));
+    const Reading *taken = plan_cell(subject->plan, subject->row, FIELD_ROW(TAKE));
+    const Reading *stuck = plan_cell(subject->plan, subject->row, FIELD_ROW(STICK));
+    if (!taken) taken = plan_cell(subject->plan, subject->row, FIELD_ROW(ARRIVE));
     Interval held;
     FactClass class;
     if (!held_between(taken, stuck, &held, &class)) return NULL;
@@ -314,7 +345,7 @@ static void point(Fault *fault, const LimitCheck *check, const Subject *subject,
 {
     const Field *reference = statement->clause ? context_reference(subject->context, statement->clause->home) : NULL;
     const Field *field = reference;
-    if (!field) field = check->derived != DERIVED_NONE ? field_find(SLICE("stick"), BLOCK_BATCH) : batch_field_given(subject, check->statement);
+    if (!field) field = check->derived != DERIVED_NONE ? FIELD_ROW(STICK) : batch_field_given(subject, check->statement);
     fault->field = field;
     fault->place = plan_place(subject->plan, subject->row, field);
     fault->second = clause_place(check->clause);
@@ -353,8 +384,8 @@ void limit_fault(const FactSource *source, Faults *faults, const LimitCheck *che
 static bool is_given(const Subject *subject, const Field *field)
 {
     if (plan_cell(subject->plan, subject->row, batch_field_given(subject, field))) return true;
-    bool arrived = slice_is(slice_of("take"), field->spelling); /* bought-in cuttings come, they are not taken */
-    return arrived && plan_cell(subject->plan, subject->row, field_find(SLICE("arrive"), BLOCK_BATCH));
+    bool arrived = field == FIELD_ROW(TAKE); /* bought-in cuttings come, they are not taken */
+    return arrived && plan_cell(subject->plan, subject->row, FIELD_ROW(ARRIVE));
 }
 
 size_t limits_asked(const FactSource *source, Faults *faults, const LimitChecks *checks, const Subject *subject, const char *id)

@@ -17,12 +17,16 @@ typedef struct LimitCheck {
     Severity severity;
     bool of_place;          /* only a place is held against it: what the batch itself says of the whole time is held against an
                                earlier block that has the field, the climate before any stage */
+    const Plan *seen;       /* the plan for which … */
+    bool silent;            /* … no batch of this context can say anything of it */
     /* the last statement and its verdict: neighbours in a plan are mostly alike */
-    const Reading *last;
-    uint32_t last_generation;
-    const Context *last_context;
-    Truth last_truth;
-    unsigned last_reasons;
+    struct {
+        const Reading *cell, *stands;
+        uint32_t generation;
+        bool known, stated;
+        Truth truth;
+        unsigned reasons;
+    } last;
 } LimitCheck;
 
 typedef struct LimitChecks {
@@ -34,6 +38,8 @@ typedef struct LimitChecks {
 
 LimitChecks limits_of(Arena *arena, const Protocol *protocol);
 
+/* Whether any batch of a plan, or what this context refers to, can state what a limit judges. */
+bool limit_can_be_stated(const FactSource *source, LimitCheck *check, const Subject *subject);
 /* Judges one limit on one row. True holds; unsure with *reasons. *stated is false when the batch says nothing of it: then it follows the protocol. */
 Truth limit_judge(const FactSource *source, LimitCheck *check, const Subject *subject, bool *stated, unsigned *reasons);
 

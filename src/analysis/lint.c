@@ -158,6 +158,7 @@ static void limits_on_row(Lint *lint, ContextCheck *check, const Subject *subjec
         bool stated;
         unsigned reasons;
         LimitCheck *limit = &check->limits.at[i];
+        if (!limit_can_be_stated(&lint->source, limit, subject)) continue;
         Truth truth = limit_judge(&lint->source, limit, subject, &stated, &reasons);
         if (!stated) continue;
         if (truth == TRUTH_TRUE) {
@@ -176,14 +177,80 @@ static void limits_on_row(Lint *lint, ContextCheck *check, const Subject *subjec
     if (check->limits.ask_count) lint->summary.held += limits_asked(&lint->source, lint->faults, &check->limits, subject, subject_id(lint, subject));
 }
 
-static bool row_says(const Plan *plan, size_t row, const RuleBody *body)
+/* Which columns of a plan a rule reads. */
+static void look_at_plan(RuleCheck *rule, const Plan *plan)
 {
-    for (size_t i = 0; i < plan->column_count; i++)
-        if (fieldset_has(&body->reads, plan->columns[i]) && plan->cells[i][row]) return true;
-    return false;
+    rule->seen = plan;
+    rule->read_count = 0;
+    for (size_t i = 0; i < plan->column_count; i++) {
+        if (!fieldset_has(&rule->body->reads, plan->columns[i])) continue;
+        if (rule->read_count < MEMO_FIELDS) rule->reads[rule->read_count] = plan->columns[i];
+        rule->read_count++;
+    }
 }
 
-static void rules_on_row(Lint *lint, ContextCheck *check, Subject *subject)
+static bool row_says(const RuleCheck *rule, const Plan *plan, size_t row, const Reading *cells[MEMO_FIELDS])
+{
+    bool says = false;
+    if (rule->read_count <= MEMO_FIELDS) {
+        for (unsigned i = 0; i < rule->read_count; i++) {
+            cells[i] = plan_cell(plan, row, rule->reads[i]);
+            says = says || cells[i];
+        }
+        return says;
+    }
+    for (size_t i = 0; i < plan->column_count && !says; i++) says = fieldset_has(&rule->body->reads, plan->columns[i]) && plan->cells[i][row];
+    return says;
+}
+
+static Memo *memo_of(Lint *lint, RuleCheck *rule, const Subject *subject, const Reading *const cells[MEMO_FIELDS])
+{
+    if (subject->record || subject->plan->blocks || /* more than the cells decides, or it comes once */ rule->read_count > MEMO_FIELDS) return NULL;
+    if (!rule->memo) rule->memo = ARENA_ARRAY(lint->nursery->arena, Memo, MEMO_SLOTS);
+    uintptr_t mixed = 0;
+    for (unsigned i = 0; i < rule->read_count; i++) mixed = mixed * 1000003U + ((uintptr_t)cells[i] >> 4);
+    return &rule->memo[(mixed ^ mixed >> 13) % MEMO_SLOTS];
+}
+
+static bool remembers(const Memo *memo, const RuleCheck *rule, uint32_t generation, const Reading *const cells[MEMO_FIELDS])
+{
+    return memo->generation == generation && !memcmp(memo->cells, cells, rule->read_count * sizeof *cells);
+}
+
+/* The rule on what the batch itself, or what it refers to, says. */
+static void rule_on_row(Lint *lint, RuleCheck *rule, const Subject *subject, const Reading *const cells[MEMO_FIELDS])
+{
+    Memo *memo = memo_of(lint, rule, subject, cells);
+    if (memo && remembers(memo, rule, subject->plan->generation, cells)) {
+        lint->summary.held += memo->about;
+        return;
+    }
+    Judging judging = {.source = &lint->source};
+    bool about;
+    Truth truth = judge_rule(&judging, rule->body, subject, &about);
+    if (judging.overflowed) {
+        rule_verdict(lint, rule->rule, rule->body, subject, (uint32_t)subject->row);
+        return;
+    }
+    rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, truth, about, judging.reasons, &judging.missing);
+    if (!memo || truth != TRUTH_FALSE) return;
+    memcpy(memo->cells, cells, rule->read_count * sizeof *cells);
+    memo->generation = subject->plan->generation;
+    memo->about = about;
+}
+
+static void silent_on_row(Lint *lint, const RuleCheck *rule, const Subject *subject)
+{
+    bool told_before = rule->silent == TRUTH_TRUE || (rule->silent == TRUTH_UNSURE && rule->silent_reasons == REASON_PERMITTED);
+    if (!told_before)
+        rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, rule->silent, rule->silent_about, rule->silent_reasons, &rule->silent_missing);
+    else if (rule->silent == TRUTH_TRUE) /* told once, at the protocol */
+        lint->summary.broken++;
+    else
+        lint->summary.undecided++;
+}
+
+static void rules_on_row(Lint *lint, ContextCheck *check, const Subject *subject)
 {
     for (size_t i = 0; i < check->rule_count; i++) {
         RuleCheck *rule = &check->rules[i];
@@ -191,17 +258,13 @@ static void rules_on_row(Lint *lint, ContextCheck *check, Subject *subject)
             lint->summary.held += rule->about;
             continue;
         }
-        bool own = rule->by_context || rule->body->asks_dates || (rule->body->asks_records && subject->record) || row_says(subject->plan, subject->row, rule->body);
-        if (own) {
-            rule_verdict(lint, rule->rule, rule->body, subject, (uint32_t)subject->row);
-        } else if (rule->silent == TRUTH_TRUE || (rule->silent == TRUTH_UNSURE && rule->silent_reasons == REASON_PERMITTED)) {
-            if (rule->silent == TRUTH_TRUE) /* told once, at the protocol */
-                lint->summary.broken++;
-            else
-                lint->summary.undecided++;
-        } else {
-            rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, rule->silent, rule->silent_about, rule->silent_reasons, &rule->silent_missing);
-        }
+        if (rule->seen != subject->plan) look_at_plan(rule, subject->plan);
+        const Reading *cells[MEMO_FIELDS] = {NULL};
+        bool says = row_says(rule, subject->plan, subject->row, cells);
+        if (says || rule->by_context || (rule->body->asks_records && subject->record))
+            rule_on_row(lint, rule, subject, cells);
+        else
+            silent_on_row(lint, rule, subject);
     }
 }
 

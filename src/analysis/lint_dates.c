@@ -43,7 +43,7 @@ void dates_take(Lint *lint, const Subject *batch)
         if (note->fault == FAULT_TASK_NEVER && note->stage == SECTION_HOLD) continue; /* a short hold has no time for it */
         DateFault *fault = fault_called(lint, batch->context->protocol, note);
         if (fault->count < UNDECIDED_PLACES) {
-            fault->places[fault->count] = plan_place(batch->plan, batch->row, field_find(SLICE("stick"), BLOCK_BATCH));
+            fault->places[fault->count] = plan_place(batch->plan, batch->row, FIELD_ROW(STICK));
             Slice id = batch->plan->ids[batch->row];
             fault->subjects[fault->count] = arena_copy(lint->nursery->arena, id.at, id.length);
         }

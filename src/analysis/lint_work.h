@@ -22,6 +22,14 @@ typedef struct Undecided {
     const char *subjects[UNDECIDED_PLACES];
 } Undecided;
 
+/* What a batch states, of all that a rule reads: by the readings themselves, for equal cells share one. */
+enum { MEMO_FIELDS = 5, MEMO_SLOTS = 64 };
+typedef struct Memo {
+    const Reading *cells[MEMO_FIELDS];
+    uint32_t generation; /* 0: empty */
+    bool about;
+} Memo;
+
 /* A rule about batches, seen from one context. */
 typedef struct RuleCheck {
     const Rule *rule;
@@ -33,6 +41,10 @@ typedef struct RuleCheck {
     bool silent_about;
     unsigned silent_reasons;
     FieldSet silent_missing;
+    const Plan *seen;               /* the plan whose … */
+    const Field *reads[MEMO_FIELDS]; /* … columns these are, that it reads */
+    unsigned read_count;            /* over MEMO_FIELDS: nothing is remembered */
+    Memo *memo;                     /* statements for which it is known to hold, or not to be about them */
 } RuleCheck;
 
 /* What the check keeps for a context. */

@@ -4,7 +4,7 @@
 #include "base/vec.h"
 #include "model/record.h"
 
-enum { TIMELINE_SLOTS = 4096, TIMELINE_MEMORY = 8 << 20 };
+enum { TIMELINE_SLOTS = 4096, TIMELINE_MEMORY = 3 << 20 };
 
 typedef struct Key {
     const Context *context;
@@ -52,9 +52,9 @@ void timelines_free(Timelines *timelines)
 
 /* ------------------------------------------------------------------ dates */
 
-static const Reading *cell(const Subject *batch, Slice spelling)
+static const Reading *cell(const Subject *batch, const Field *field)
 {
-    const Reading *reading = batch->plan ? plan_cell(batch->plan, batch->row, field_find(spelling, BLOCK_BATCH)) : NULL;
+    const Reading *reading = batch->plan ? plan_cell(batch->plan, batch->row, field) : NULL;
     return reading == &reading_spoiled ? NULL : reading;
 }
 
@@ -71,10 +71,10 @@ static TimelineInput input_of(const Subject *batch, Day today)
 {
     const Schedule *schedule = batch->context->protocol->schedule;
     TimelineInput input = {.stuck = DAY_NONE, .wanted_by = DAY_NONE, .ended = DAY_NONE, .today = today};
-    const Reading *take = cell(batch, SLICE("take")), *want = cell(batch, SLICE("want"));
-    if (!take) take = cell(batch, SLICE("arrive"));
+    const Reading *take = cell(batch, FIELD_ROW(TAKE)), *want = cell(batch, FIELD_ROW(WANT));
+    if (!take) take = cell(batch, FIELD_ROW(ARRIVE));
     input.take = dates_of(take);
-    input.stick = dates_of(cell(batch, SLICE("stick")));
+    input.stick = dates_of(cell(batch, FIELD_ROW(STICK)));
     if (input.take.on[0] == DAY_NONE && schedule->take_with_stick) input.take = input.stick;
     if (input.stick.on[0] == DAY_NONE && schedule->stick_with_take) input.stick = input.take;
     if (want && input.stick.on[0] == DAY_NONE) input.wanted_by = want->last;
@@ -221,7 +221,7 @@ const Timeline *timelines_of(Timelines *timelines, const Subject *batch)
     forget_when_large(timelines);
     Making making = {timelines->memory, timelines->nursery, batch, timelines->today};
     TimelineInput input = input_of(batch, timelines->today);
-    if (batch->record || cell(batch, SLICE("move"))) {
+    if (batch->record || cell(batch, FIELD_ROW(MOVE_OF_BATCH))) {
         timelines->last = make(&making, &input);
         remember_size(timelines, &timelines->last);
         return &timelines->last;

@@ -6,7 +6,7 @@
 #include "cmd/load.h"
 #include "cmd/options.h"
 
-enum { JOB_NOTES = 10000 }; /* findings kept; the rest are counted */
+enum { JOB_NOTES = 5000 }; /* findings kept; the rest are counted */
 
 typedef struct Job {
     Arena *arena;

@@ -390,11 +390,6 @@ const Clause *block_with(const Block *block, const Field *field, Strength streng
     return NULL;
 }
 
-const Clause *block_named(const Block *block, const char *spelling)
-{
-    return block ? block_clause(block, field_find(slice_of(spelling), block->type->kind)) : NULL;
-}
-
 const Block *block_child(const Block *block, BlockKind kind, Name name)
 {
     for (const Block *child = block ? block->blocks : NULL; child; child = child->next)
@@ -421,7 +416,7 @@ const Reading *block_reading(Arena *arena, const Block *block, const Field *fiel
 bool block_has_been(const Block *block, Slice name)
 {
     for (const Clause *clause = block->clauses; clause; clause = clause->next) {
-        if (!slice_is(slice_of("was"), clause->field->spelling) || !clause->reading) continue;
+        if (clause->field != FIELD_ROW(WAS) || !clause->reading) continue;
         for (size_t i = 0; i < clause->reading->word_count; i++)
             if (slice_equal(name_slice(clause->reading->words[i].name), name)) return true;
     }

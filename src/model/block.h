@@ -60,7 +60,6 @@ Block *block_of_example(const BuildContext *context, const Item *item, BlockKind
 const Clause *block_clause(const Block *block, const Field *field);       /* first of that field; NULL */
 const Clause *block_limit(const Block *block, const Field *field);        /* its must or plain clause; NULL */
 const Clause *block_with(const Block *block, const Field *field, Strength strength);
-const Clause *block_named(const Block *block, const char *spelling);      /* by the field's spelling */
 const Block *block_child(const Block *block, BlockKind kind, Name name);  /* name NULL: the first of that kind */
 bool clause_is(const Clause *clause, const char *word);                   /* its reading is this one word */
 /* The whole reading of a REPEATS field in a block, joined; NULL when it does not stand there or is spoiled. */

@@ -19,16 +19,11 @@ static bool drop_hits(const Reading *drop, const Clause *clause)
     return clause->strength == drop->drop_strength;
 }
 
-static bool is_field(const Clause *clause, const char *spelling)
-{
-    return slice_is(slice_of(spelling), clause->field->spelling);
-}
-
 size_t drops_of(Layering *layering, const Block *own, Drop **drops)
 {
     VEC(Drop) found = {0};
     for (const Clause *clause = own ? own->clauses : NULL; clause; clause = clause->next)
-        if (is_field(clause, "drop") && clause->reading) VEC_PUSH(layering->arena, &found, ((Drop){clause, false}));
+        if (clause->field == FIELD_ROW(DROP) && clause->reading) VEC_PUSH(layering->arena, &found, ((Drop){clause, false}));
     *drops = found.at;
     return found.count;
 }
@@ -255,9 +250,10 @@ static bool lay_repeated(Layering *layering, const Layers *layers, Drops *drops,
 
 static bool is_own_alone(const Field *field)
 {
-    static const char *const alone[] = {"based-on", "with", "base", "was", "drop", "accept", "after", "before"};
+    static const FieldNumber alone[] = {FIELD_NUMBER_BASED_ON, FIELD_NUMBER_WITH, FIELD_NUMBER_BASE,  FIELD_NUMBER_WAS,
+                                        FIELD_NUMBER_DROP,     FIELD_NUMBER_ACCEPT, FIELD_NUMBER_AFTER, FIELD_NUMBER_BEFORE};
     for (size_t i = 0; i < sizeof alone / sizeof *alone; i++)
-        if (slice_is(slice_of(alone[i]), field->spelling)) return true;
+        if (field->number == alone[i]) return true;
     return false;
 }
 
@@ -404,7 +400,7 @@ static void resolve(Nursery *nursery, Protocol *protocol, int depth);
 
 static Protocol *base_of(Nursery *nursery, Protocol *protocol, int depth)
 {
-    const Clause *clause = block_named(protocol->written, "based-on");
+    const Clause *clause = block_clause(protocol->written, FIELD_ROW(BASED_ON));
     if (!clause || !clause->reading) return NULL;
     const Word *word = &clause->reading->words[0];
     Protocol *base = nursery_protocol(nursery, word->name);
@@ -431,7 +427,7 @@ static void list_practices(Nursery *nursery, const Protocol *protocol, Layers *l
 {
     VEC(const Block *) practices = {0};
     for (const Clause *clause = protocol->written->clauses; clause; clause = clause->next) {
-        if (!is_field(clause, "with") || !clause->reading) continue;
+        if (clause->field != FIELD_ROW(WITH) || !clause->reading) continue;
         for (size_t i = 0; i < clause->reading->word_count; i++) {
             const Block *practice = nursery_find(nursery, BLOCK_PRACTICE, clause->reading->words[i].name);
             if (practice)
@@ -457,7 +453,7 @@ static void make_effective(Nursery *nursery, Protocol *protocol, const Layers *l
 {
     Layering layering = {nursery->arena, nursery->names, nursery->notes, protocol};
     protocol->effective = layers_lay(&layering, layers, protocol->written->id);
-    protocol->base = clause_is(block_named(protocol->written, "base"), "yes");
+    protocol->base = clause_is(block_clause(protocol->written, FIELD_ROW(BASE)), "yes");
     collect_stages(nursery, protocol);
     if (!protocol->base) schedule_make(nursery, protocol);
 }

@@ -48,9 +48,9 @@ static bool is_each(const Block *block)
 
 /* ------------------------------------------------------------------ order */
 
-static Name anchor_of(const Block *block, const char *side, const Clause **clause)
+static Name anchor_of(const Block *block, const Field *side, const Clause **clause)
 {
-    *clause = block_named(block, side);
+    *clause = block_clause(block, side);
     return *clause && (*clause)->reading ? (*clause)->reading->words[0].name : NULL;
 }
 
@@ -65,10 +65,10 @@ static void refuse_anchor(const Stages *stages, const Block *block, const Clause
 static int place_of(const Stages *stages, const Block *block, Name previous, bool has_order)
 {
     const Clause *clause;
-    Name anchor = anchor_of(block, "after", &clause);
+    Name anchor = anchor_of(block, FIELD_ROW(AFTER), &clause);
     int offset = 1;
     if (!anchor) {
-        anchor = anchor_of(block, "before", &clause);
+        anchor = anchor_of(block, FIELD_ROW(BEFORE), &clause);
         offset = anchor ? 0 : 1;
     }
     if (anchor) {
@@ -91,9 +91,9 @@ static void check_one_anchor(const Stages *stages, const Block *layer)
         for (const Block *b = layer->blocks; b != a; b = b->next) {
             const Clause *clause_a, *clause_b;
             if (a->type->kind != BLOCK_STAGE || b->type->kind != BLOCK_STAGE) continue;
-            Name after_a = anchor_of(a, "after", &clause_a), after_b = anchor_of(b, "after", &clause_b);
+            Name after_a = anchor_of(a, FIELD_ROW(AFTER), &clause_a), after_b = anchor_of(b, FIELD_ROW(AFTER), &clause_b);
             if (after_a && after_a == after_b) refuse_anchor(stages, a, clause_a, "two new stages stand behind the same one: which comes first?");
-            Name before_a = anchor_of(a, "before", &clause_a), before_b = anchor_of(b, "before", &clause_b);
+            Name before_a = anchor_of(a, FIELD_ROW(BEFORE), &clause_a), before_b = anchor_of(b, FIELD_ROW(BEFORE), &clause_b);
             if (before_a && before_a == before_b) refuse_anchor(stages, a, clause_a, "two new stages stand before the same one: which comes first?");
         }
     }
@@ -173,7 +173,7 @@ static void add_practice_stage(Stages *stages, const Block *child, Name name, Dr
     Entry *entry = at >= 0 ? &stages->list.at[at] : NULL;
     if (!entry) {
         const Clause *clause;
-        bool placed = anchor_of(child, "after", &clause) || anchor_of(child, "before", &clause);
+        bool placed = anchor_of(child, FIELD_ROW(AFTER), &clause) || anchor_of(child, FIELD_ROW(BEFORE), &clause);
         int place = placed ? place_of(stages, child, NULL, true) : (int)stages->list.count;
         if (place < 0) return;
         entry = insert_entry(stages, (size_t)place, name);

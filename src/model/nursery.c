@@ -35,7 +35,7 @@ static Collecting *collecting_of(Nursery *nursery)
 static void take_uses(Nursery *nursery, const Block *self)
 {
     for (const Clause *clause = self->clauses; clause; clause = clause->next) {
-        if (!slice_is(slice_of("use"), clause->field->spelling) || !clause->reading) continue;
+        if (clause->field != FIELD_ROW(USE) || !clause->reading) continue;
         for (const Mix *mix = clause->item->value.first; mix; mix = mix->next) {
             const Part *part = mix->first->first;
             if (part->kind == PART_TEXT) VEC_PUSH(nursery->arena, &collecting_of(nursery)->uses, ((Use){part->word, part->span}));
@@ -53,13 +53,13 @@ static void take_self(Nursery *nursery, const Block *block)
     }
     nursery->self = block;
     take_uses(nursery, block);
-    const Clause *language = block_named(block, "language");
+    const Clause *language = block_clause(block, FIELD_ROW(LANGUAGE));
     if (language && language->reading && !intervals_has(language->reading->numbers, NUMBER(1))) {
         Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "language", clause_place(language), "this program knows version 1 of the language");
         note->fatal = true;
         note->instead = "a later program reads later versions";
     }
-    nursery->imperial = clause_is(block_named(block, "units"), "imperial");
+    nursery->imperial = clause_is(block_clause(block, FIELD_ROW(UNITS)), "imperial");
 }
 
 void nursery_add(Nursery *nursery, const Tree *tree, bool built_in)
@@ -192,7 +192,7 @@ static void unknown_name(Nursery *nursery, const char *subject, BlockKind kind, 
 /* A name that a reading mentions and nobody has; NULL when all are there. */
 static Name missing_name(const Nursery *nursery, const Field *field, const Reading *reading, BlockKind *kind, Span *place)
 {
-    bool of_inheritance = slice_is(slice_of("based-on"), field->spelling) || slice_is(slice_of("with"), field->spelling);
+    bool of_inheritance = field == FIELD_ROW(BASED_ON) || field == FIELD_ROW(WITH);
     const BlockType *type = field->type == TYPE_NAME && !of_inheritance ? block_find(slice_of(field->words)) : NULL;
     for (size_t i = 0; type && i < reading->word_count; i++) {
         *kind = type->kind;
@@ -207,7 +207,7 @@ static Name missing_name(const Nursery *nursery, const Field *field, const Readi
         if (!nursery_find(nursery, *kind, reading->holdings[i].container)) return reading->holdings[i].container;
     /* a plant is a variety of the nursery, or a botanical name, which begins with a capital */
     *kind = BLOCK_VARIETY;
-    bool plant = field->type == TYPE_TAXON && slice_is(slice_of("plant"), field->spelling) && reading->word_count == 1;
+    bool plant = field->type == TYPE_TAXON && field == FIELD_ROW(PLANT_OF_BATCH) && reading->word_count == 1;
     if (plant && *reading->words[0].name->text >= 'a' && *reading->words[0].name->text <= 'z' && !nursery_find(nursery, *kind, reading->words[0].name))
         return reading->words[0].name;
     return NULL;

@@ -40,6 +40,7 @@ struct Nursery {
     Judgement *judgements;
     size_t judgement_count;
     bool imperial;                   /* results are printed in inches and Fahrenheit */
+    uint32_t generations;            /* of readings in plans, counted over all tables */
     size_t file_count;               /* files of the nursery, not those built in */
 };
 

@@ -12,7 +12,7 @@
 
 #include <string.h>
 
-enum { CACHE_SLOTS = 1024, CACHE_MEMORY = 4 << 20, ROW_TEXTS = 20000 };
+enum { CACHE_SLOTS = 1024, CACHE_MEMORY = 4 << 20, ROW_TEXTS = 8000 };
 
 typedef struct Cached {
     Slice text;
@@ -448,7 +448,7 @@ static void set_up(PlanTable *table)
     plan->records = table->records;
     plan->source = ARENA_NEW(arena, PlanSource);
     plan->source->table = table;
-    plan->generation = 1;
+    plan->generation = ++table->nursery->generations;
 }
 
 /* Ids with doubled quotes are copied here too: so it is emptied now and then even when every cell is known. */
@@ -459,7 +459,7 @@ static void forget_when_large(PlanTable *table)
         if (table->columns[i].cache) memset(table->columns[i].cache, 0, CACHE_SLOTS * sizeof *table->columns[i].cache);
     arena_release(table->memory, table->empty);
     table->remembered = 0;
-    table->plan.generation++;
+    table->plan.generation = ++table->nursery->generations;
 }
 
 const Plan *plan_table_next(PlanTable *table)

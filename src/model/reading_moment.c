@@ -318,6 +318,9 @@ bool read_row(const Reader *reader, const Value *value, Reading *reading)
     row->last = row->first;
     if (range && part_is(days->b, "end"))
         row->last = INT32_MAX;
+    else if (range && days->b->kind == PART_WORD)
+        return reader_refuse(reader, "value", days->b->span, "up to which day? for example %d .. end",
+                             (int)row->first);
     else if (range && !dial_day(reader, days->b, &row->last))
         return false;
     if (row->last < row->first)

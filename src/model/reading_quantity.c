@@ -74,7 +74,8 @@ static bool read_relative(const Reader *reader, const Part *part, Intervals *int
 static bool is_relative(const Part *part)
 {
     const Part *amount = part_is(part, "about") ? part->next : part;
-    return amount && part_is_amount(amount) && part_is(amount->next, "of");
+    if (!amount || !part_is_amount(amount) || !part_is(amount->next, "of")) return false;
+    return part_dimension(amount) == DIM_NONE || part_dimension(amount) == DIM_SHARE;
 }
 
 /* A word that stands for a quantity, where the field's list has it: none is 0, any is everything. */

@@ -36,22 +36,15 @@ Scope rule_scope(const Rule *rule)
     return SCOPE_BATCH;
 }
 
-static const Clause *clause_named(const Block *block, const char *spelling)
-{
-    for (const Clause *clause = block->clauses; clause; clause = clause->next)
-        if (slice_is(slice_of(spelling), clause->field->spelling)) return clause;
-    return NULL;
-}
-
 /* The one clause that tells what is wrong gives the severity too. */
 static void take_message(Compiler *compiler, Rule *rule)
 {
     static const struct {
-        const char *spelling;
+        FieldNumber field;
         Severity severity;
-    } kinds[] = {{"error", SEVERITY_ERROR}, {"warning", SEVERITY_WARNING}, {"note", SEVERITY_NOTE}};
+    } kinds[] = {{FIELD_NUMBER_ERROR, SEVERITY_ERROR}, {FIELD_NUMBER_WARNING, SEVERITY_WARNING}, {FIELD_NUMBER_NOTE, SEVERITY_NOTE}};
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
-        const Clause *clause = clause_named(rule->block, kinds[i].spelling);
+        const Clause *clause = block_clause(rule->block, &field_table[kinds[i].field]);
         if (!clause) continue;
         if (rule->told) {
             note_place(compile_refuse(compiler, clause->item->span, "a rule tells one thing: error, warning or note"), rule->told->item->span, "the other one");
@@ -130,9 +123,9 @@ static bool has_broken_line(const Block *block)
 static void make_rule(Nursery *nursery, Rule *rule)
 {
     Compiler compiler = {.arena = nursery->arena, .names = nursery->names, .notes = nursery->notes, .rule = rule};
-    const Clause *when = clause_named(rule->block, "when"), *where = clause_named(rule->block, "where");
-    rule->needs = clause_named(rule->block, "needs");
-    rule->blame = clause_named(rule->block, "blame");
+    const Clause *when = block_clause(rule->block, FIELD_ROW(WHEN_OF_RULE)), *where = block_clause(rule->block, FIELD_ROW(WHERE));
+    rule->needs = block_clause(rule->block, FIELD_ROW(NEEDS_OF_RULE));
+    rule->blame = block_clause(rule->block, FIELD_ROW(BLAME));
     if (has_broken_line(rule->block)) {
         notes_set_fatal(nursery->notes);
         rule->refused = true;

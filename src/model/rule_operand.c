@@ -51,12 +51,20 @@ static void set_field(Compiler *compiler, Ref *ref, Scope level, const Field *fi
     ref->field = field;
     ref->type = field->type;
     ref->dimension = field->type == TYPE_LASTS ? DIM_DURATION : field->dimension;
-    ref->is_role = slice_is(slice_of("role"), field->spelling);
+    ref->is_role = field == FIELD_ROW(ROLE);
     if (level != SCOPE_BATCH) return;
     fieldset_add(&compiler->body->reads, field);
     /* where no night lies between, one of the two dates says the other */
-    if (slice_is(slice_of("take"), field->spelling)) fieldset_add(&compiler->body->reads, field_find(SLICE("stick"), BLOCK_BATCH));
-    if (slice_is(slice_of("stick"), field->spelling)) fieldset_add(&compiler->body->reads, field_find(SLICE("take"), BLOCK_BATCH));
+    if (field == FIELD_ROW(TAKE)) fieldset_add(&compiler->body->reads, FIELD_ROW(STICK));
+    if (field == FIELD_ROW(STICK)) fieldset_add(&compiler->body->reads, FIELD_ROW(TAKE));
+}
+
+/* Dates of stages and tasks follow from what a batch says of its days. */
+static void ask_dates(Compiler *compiler)
+{
+    static const FieldNumber days[] = {FIELD_NUMBER_TAKE, FIELD_NUMBER_ARRIVE, FIELD_NUMBER_STICK, FIELD_NUMBER_WANT};
+    compiler->body->asks_dates = true;
+    for (size_t i = 0; i < sizeof days / sizeof *days; i++) fieldset_add(&compiler->body->reads, &field_table[days[i]]);
 }
 
 static void set_derived(Compiler *compiler, Ref *ref, Scope level, Derived derived)
@@ -65,14 +73,17 @@ static void set_derived(Compiler *compiler, Ref *ref, Scope level, Derived deriv
     ref->derived = derived;
     ref->type = derived_types[derived].type;
     ref->dimension = derived_types[derived].dimension;
-    if (derived == DERIVED_HELD || derived == DERIVED_FINISH || derived == DERIVED_DUE || derived == DERIVED_DATE) compiler->body->asks_dates = true;
+    if (derived == DERIVED_FINISH || derived == DERIVED_DUE || derived == DERIVED_DATE) ask_dates(compiler);
     if (derived == DERIVED_STATUS) compiler->body->asks_records = true;
-    static const char *const read_by[][2] = {{"strength", "hormone"}, {"form", "hormone"}, {"dip-time", "hormone"}, {"room", "trays"},
-                                             {"room", "count"},       {"room", "into"},    {"room", "spacing"},     {"held", "take"},
-                                             {"held", "stick"},       {"held", "arrive"}};
+    static const struct {
+        Derived derived;
+        FieldNumber field;
+    } read_by[] = {{DERIVED_STRENGTH, FIELD_NUMBER_HORMONE}, {DERIVED_FORM, FIELD_NUMBER_HORMONE},  {DERIVED_DIP_TIME, FIELD_NUMBER_HORMONE},
+                   {DERIVED_ROOM, FIELD_NUMBER_TRAYS},       {DERIVED_ROOM, FIELD_NUMBER_INTO},     {DERIVED_ROOM, FIELD_NUMBER_SPACING},
+                   {DERIVED_ROOM, FIELD_NUMBER_PER_CELL},    {DERIVED_HELD, FIELD_NUMBER_TAKE},     {DERIVED_HELD, FIELD_NUMBER_STICK},
+                   {DERIVED_HELD, FIELD_NUMBER_ARRIVE}};
     for (size_t i = 0; i < sizeof read_by / sizeof *read_by && level == SCOPE_BATCH; i++)
-        if (slice_is(slice_of(read_by[i][0]), derived_types[derived].spelling))
-            fieldset_add(&compiler->body->reads, field_find(slice_of(read_by[i][1]), BLOCK_BATCH));
+        if (read_by[i].derived == derived) fieldset_add(&compiler->body->reads, &field_table[read_by[i].field]);
 }
 
 /* `hold.air-temperature`, `take.window`: the limit of one section. */
@@ -245,7 +256,7 @@ static const Sum *sum_of_moment(Compiler *compiler, const Expr *expr)
     sum->is_day = true;
     sum->edge = expr->edge;
     sum->role = expr->role ? names_intern(compiler->names, expr->role->word) : NULL;
-    compiler->body->asks_dates = true;
+    ask_dates(compiler);
     if (compiler->in_batch && expr->thing == THING_STAGE && sum->role) return sum;
     compile_refuse(compiler, expr->span, "start of and end of are dates of a batch's stages, and are known only in a rule about batches");
     return NULL;

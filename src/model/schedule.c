@@ -13,16 +13,12 @@ typedef struct Maker {
     VEC(const Block *) blocks;
 } Maker;
 
-static const Reading *said(const Block *block, const char *spelling)
+static const Reading *said(const Block *block, const Field *field)
 {
-    const Clause *clause = block_limit(block, field_find(slice_of(spelling), block->type->kind));
+    const Clause *clause = block_limit(block, field);
     return clause ? clause->reading : NULL;
 }
 
-static const Clause *clause_said(const Block *block, const char *spelling)
-{
-    return block_limit(block, field_find(slice_of(spelling), block->type->kind));
-}
 
 static Note *fault(Maker *maker, Severity severity, const char *name, Span place, const Block *block, const char *format, const char *word)
 {
@@ -67,7 +63,7 @@ static Moment moment_of(Maker *maker, const Block *block, const Clause *clause)
 static Name role_of(Maker *maker, const Block *block)
 {
     (void)maker;
-    const Reading *role = said(block, "role");
+    const Reading *role = said(block, FIELD_ROW(ROLE));
     return role && role->word_count ? role->words[0].name : block->name;
 }
 
@@ -75,7 +71,7 @@ static Name role_of(Maker *maker, const Block *block)
 
 static void take_length(Maker *maker, const Block *block, StagePlan *stage)
 {
-    const Clause *clause = clause_said(block, "lasts");
+    const Clause *clause = block_limit(block, FIELD_ROW(LASTS_OF_STAGE));
     if (!clause) {
         Note *note = fault(maker, SEVERITY_ERROR, "no-length", block->name_span, block, "stage %s does not say how long it lasts", block->name->text);
         note->instead = "lasts 2 .. 3 weeks, or lasts until mid Mar";
@@ -95,7 +91,7 @@ static void take_length(Maker *maker, const Block *block, StagePlan *stage)
 
 static const Window *waits_for(const Block *block)
 {
-    const Reading *window = said(block, "waits-for");
+    const Reading *window = said(block, FIELD_ROW(WAITS_FOR));
     return window && window->window_count ? window->windows : NULL;
 }
 
@@ -104,7 +100,7 @@ static void take_stage(Maker *maker, const Block *block, StagePlan *stage)
     stage->name = block->name;
     stage->role = role_of(maker, block);
     take_length(maker, block, stage);
-    const Clause *begins = clause_said(block, "begins");
+    const Clause *begins = block_limit(block, FIELD_ROW(BEGINS));
     if (begins && begins->reading) {
         stage->begins = true;
         stage->begins_at = moment_of(maker, block, begins);
@@ -130,7 +126,7 @@ static void take_every(Maker *maker, const Block *block, const Clause *every, Ta
     }
     task->timing = TIMING_EVERY;
     task->period = (int32_t)days.num;
-    const Clause *first = clause_said(block, "first");
+    const Clause *first = block_limit(block, FIELD_ROW(FIRST));
     if (!first || !first->reading) return;
     task->has_first = true;
     task->first = first->reading->span.low;
@@ -164,7 +160,7 @@ static void take_default(TaskPlan *task)
 /* A task is timed in one way. `sign` alone, in a stage, waits for something to be seen: its day is the stage's begin. */
 static void take_timing(Maker *maker, const Block *block, TaskPlan *task)
 {
-    const Clause *ways[] = {clause_said(block, "every"), clause_said(block, "at"), clause_said(block, "daily"), clause_said(block, "when")};
+    const Clause *ways[] = {block_limit(block, FIELD_ROW(EVERY)), block_limit(block, FIELD_ROW(AT)), block_limit(block, FIELD_ROW(DAILY)), block_limit(block, FIELD_ROW(WHEN_OF_TASK))};
     const Clause *chosen = NULL;
     for (size_t i = 0; i < sizeof ways / sizeof *ways; i++) {
         if (!ways[i]) continue;
@@ -187,7 +183,7 @@ static void take_timing(Maker *maker, const Block *block, TaskPlan *task)
         fault(maker, SEVERITY_ERROR, "misplaced", clause_place(chosen), block, "%s repeats, and stands where there is one day only: put it in a stage", block->name->text);
         take_default(task);
     }
-    const Clause *until = clause_said(block, "until");
+    const Clause *until = block_limit(block, FIELD_ROW(UNTIL));
     if (!until || !until->reading) return;
     task->has_until = true;
     task->until = moment_of(maker, block, until);
@@ -204,7 +200,7 @@ static void take_task(Maker *maker, const Block *block, int stage)
     task->slack = SLACK_DEFAULT;
     task->waits_for = waits_for(block);
     take_timing(maker, block, task);
-    const Reading *latest = said(block, "latest");
+    const Reading *latest = said(block, FIELD_ROW(LATEST));
     if (latest && latest->latest_day) {
         task->latest = LATEST_DAY;
         task->latest_day = latest->span.low;
@@ -212,12 +208,12 @@ static void take_task(Maker *maker, const Block *block, int stage)
         task->latest = LATEST_WINDOW;
         task->latest_on = latest->windows[0];
     }
-    const Reading *slack = said(block, "slack");
+    const Reading *slack = said(block, FIELD_ROW(SLACK));
     if (slack) {
         task->slack = slack->span.low;
         task->side = slack->side;
     }
-    task->duty = clause_is(clause_said(block, "duty"), "yes");
+    task->duty = clause_is(block_limit(block, FIELD_ROW(DUTY_OF_TASK)), "yes");
 }
 
 static void take_tasks(Maker *maker, const Block *block, int stage)
@@ -245,7 +241,7 @@ static void resolve_each(Maker *maker)
         TaskPlan *task = &maker->tasks.at[i];
         if (task->timing != TIMING_EACH) continue;
         const Block *block = maker->blocks.at[i];
-        const Clause *at = clause_said(block, "at");
+        const Clause *at = block_limit(block, FIELD_ROW(AT));
         task->each = task_index(maker, task, at->reading->each);
         if (task->each >= 0 && task->each != (int)i) continue;
         fault(maker, SEVERITY_ERROR, "unknown-word", clause_value_place(at), block,
@@ -272,7 +268,7 @@ static const int *order_tasks(Maker *maker)
         if (done > before) continue;
         for (size_t i = 0; i < count; i++) {
             if (placed[i]) continue;
-            fault(maker, SEVERITY_ERROR, "value", clause_value_place(clause_said(maker->blocks.at[i], "at")), maker->blocks.at[i],
+            fault(maker, SEVERITY_ERROR, "value", clause_value_place(block_limit(maker->blocks.at[i], FIELD_ROW(AT))), maker->blocks.at[i],
                   "task %s goes with a task that goes with it", maker->tasks.at[i].name->text);
             take_default(&maker->tasks.at[i]);
         }
@@ -287,15 +283,15 @@ static void take_dates(Maker *maker, Schedule *schedule)
     const Block *hold = protocol_section(maker->protocol, BLOCK_HOLD);
     schedule->has_hold = hold != NULL;
     schedule->take_with_stick = schedule->stick_with_take = true;
-    const Reading *lasts = hold ? said(hold, "lasts") : NULL;
+    const Reading *lasts = hold ? said(hold, FIELD_ROW(LASTS_OF_HOLD)) : NULL;
     if (lasts && lasts->numbers.count) {
         Bound high = intervals_hull(lasts->numbers).high;
         bool short_hold = !high.unbounded && number_compare(high.at, NUMBER(HOLD_WITHOUT_A_DAY_BETWEEN)) <= 0;
         schedule->take_with_stick = schedule->stick_with_take = short_hold;
     }
     const Block *stick = protocol_section(maker->protocol, BLOCK_STICK), *take = protocol_section(maker->protocol, BLOCK_TAKE);
-    const Reading *windows = stick ? block_reading(maker->nursery->arena, stick, field_find(SLICE("window"), BLOCK_STICK)) : NULL;
-    if (!windows && take && schedule->take_with_stick) windows = block_reading(maker->nursery->arena, take, field_find(SLICE("window"), BLOCK_TAKE));
+    const Reading *windows = stick ? block_reading(maker->nursery->arena, stick, FIELD_ROW(WINDOW_OF_STICK)) : NULL;
+    if (!windows && take && schedule->take_with_stick) windows = block_reading(maker->nursery->arena, take, FIELD_ROW(WINDOW_OF_TAKE));
     if (!windows) return;
     schedule->stick_windows = windows->windows;
     schedule->stick_window_count = windows->window_count;

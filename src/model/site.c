@@ -50,9 +50,8 @@ static void add_days(Nursery *nursery, DaySet *set, const DaySet *more)
     set->range_count += more->range_count;
 }
 
-static void take_days(Nursery *nursery, const Block *site, const char *spelling, DaySet *set)
+static void take_days(Nursery *nursery, const Block *site, const Field *field, DaySet *set)
 {
-    const Field *field = field_find(slice_of(spelling), BLOCK_SITE);
     for (const Clause *clause = site->clauses; clause; clause = clause->next)
         if (clause->field == field && clause->reading) add_days(nursery, set, &clause->reading->days);
 }
@@ -63,9 +62,9 @@ const Calendar *site_calendar(Nursery *nursery, const Block *site)
     if (!site) return &nowhere;
     Calendar *calendar = ARENA_NEW(nursery->arena, Calendar);
     calendar->site = site->name;
-    take_days(nursery, site, "work-days", &calendar->work);
-    take_days(nursery, site, "closed", &calendar->closed);
-    take_days(nursery, site, "duty", &calendar->duty);
+    take_days(nursery, site, FIELD_ROW(WORK_DAYS), &calendar->work);
+    take_days(nursery, site, FIELD_ROW(CLOSED), &calendar->closed);
+    take_days(nursery, site, FIELD_ROW(DUTY_OF_SITE), &calendar->duty);
     if (!calendar->work.weekdays && !calendar->work.range_count) calendar->work.weekdays = 0x7f;
     take_events(nursery, site, calendar);
     return calendar;
@@ -73,7 +72,7 @@ const Calendar *site_calendar(Nursery *nursery, const Block *site)
 
 const Block *site_of_place(const Nursery *nursery, const Block *place)
 {
-    const Clause *clause = place ? block_named(place, "site") : NULL;
+    const Clause *clause = place ? block_clause(place, FIELD_ROW(SITE)) : NULL;
     if (clause && clause->reading && clause->reading->word_count) return nursery_find(nursery, BLOCK_SITE, clause->reading->words[0].name);
     const BlockList *sites = &nursery->lists[BLOCK_SITE];
     return sites->count == 1 ? sites->at[0] : NULL;

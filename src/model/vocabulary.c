@@ -53,28 +53,18 @@ const char *const scope_name[SCOPES] = {
     [SCOPE_TASK] = "task",   [SCOPE_CLAUSE] = "clause",     [SCOPE_PLACE] = "place",
 };
 
-/* Each field's place in the table, by line of the vocabulary: no two fields stand on one line. */
-enum {
-#define FIELD(spelling, where, type, dimension, role, flags, words, help) FIELD_AT(__LINE__),
-#define FIELD_AT(line) FIELD_NAMED(line)
-#define FIELD_NAMED(line) FIELD_LINE_##line
-#include "vocabulary.def"
-#undef FIELD
-    FIELD_ROWS
-};
-
 const Field field_table[] = {
-#define FIELD(spelling, where, type, dimension, role, flags, words, help)                                    \
-    {FIELD_AT(__LINE__), spelling, where, TYPE_##type, DIM_##dimension, ROLE_##role, flags, words, help},
+#define FIELD(id, spelling, where, type, dimension, role, flags, words, help)                                \
+    {FIELD_NUMBER_##id, spelling, where, TYPE_##type, DIM_##dimension, ROLE_##role, flags, words, help},
 #include "vocabulary.def"
 #undef FIELD
 };
-const size_t field_count = FIELD_ROWS;
-_Static_assert((int)FIELD_ROWS <= (int)FIELD_COUNT_LIMIT,
+const size_t field_count = FIELD_NUMBERS;
+_Static_assert((int)FIELD_NUMBERS <= (int)FIELD_COUNT_LIMIT,
                "sets of fields are made for FIELD_COUNT_LIMIT rows");
 
 static const uint8_t field_length[] = {
-#define FIELD(spelling, where, type, dimension, role, flags, words, help) sizeof(spelling) - 1,
+#define FIELD(id, spelling, where, type, dimension, role, flags, words, help) sizeof(spelling) - 1,
 #include "vocabulary.def"
 #undef FIELD
 };
@@ -96,19 +86,19 @@ const BlockType *block_find(Slice word)
     return NULL;
 }
 
-/* The first row spelt `word` at or behind `from`; FIELD_ROWS when there is none. */
+/* The first row spelt `word` at or behind `from`; FIELD_NUMBERS when there is none. */
 static size_t row_from(Slice word, size_t from)
 {
-    for (size_t i = from; i < FIELD_ROWS; i++) {
+    for (size_t i = from; i < FIELD_NUMBERS; i++) {
         if (word.length != field_length[i]) continue;
         if (memcmp(word.at, field_table[i].spelling, word.length) == 0) return i;
     }
-    return FIELD_ROWS;
+    return FIELD_NUMBERS;
 }
 
 const Field *field_find(Slice word, BlockKind block)
 {
-    for (size_t i = row_from(word, 0); i < FIELD_ROWS; i = row_from(word, i + 1))
+    for (size_t i = row_from(word, 0); i < FIELD_NUMBERS; i = row_from(word, i + 1))
         if (field_stands_in(&field_table[i], block)) return &field_table[i];
     return NULL;
 }
@@ -116,7 +106,7 @@ const Field *field_find(Slice word, BlockKind block)
 const Field *field_find_from(Slice word, const Field *after)
 {
     size_t i = row_from(word, after ? (size_t)after->number + 1 : 0);
-    return i < FIELD_ROWS ? &field_table[i] : NULL;
+    return i < FIELD_NUMBERS ? &field_table[i] : NULL;
 }
 
 bool field_word_at(const Field *field, size_t index, Slice *word)
@@ -192,7 +182,7 @@ void vocabulary_nearest_in_block(Nearest *nearest, BlockKind block)
     for (int kind = BLOCK_NONE + 1; kind < BLOCK_KINDS; kind++)
         if (block_types[kind].where & BLOCK_BIT(block))
             nearest_try(nearest, slice_of(block_types[kind].spelling));
-    for (size_t i = 0; i < FIELD_ROWS; i++)
+    for (size_t i = 0; i < FIELD_NUMBERS; i++)
         if (field_stands_in(&field_table[i], block))
             nearest_try(nearest, (Slice){field_table[i].spelling, field_length[i]});
 }

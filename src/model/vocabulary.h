@@ -94,6 +94,15 @@ typedef struct Field {
     const char *help;
 } Field;
 extern const Field field_table[];
+
+/* Rows that C speaks of, by their ID: FIELD_ROW(DEPTH). */
+typedef enum FieldNumber {
+#define FIELD(id, spelling, where, type, dimension, role, flags, words, help) FIELD_NUMBER_##id,
+#include "vocabulary.def"
+#undef FIELD
+    FIELD_NUMBERS
+} FieldNumber;
+#define FIELD_ROW(id) (&field_table[FIELD_NUMBER_##id])
 enum { FIELD_COUNT_LIMIT = 256 };
 extern const size_t field_count;
 

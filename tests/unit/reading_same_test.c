@@ -72,6 +72,7 @@ static void different_values_differ(void **state)
         {"task", "count bare", "count bare of a sample"},
         {"batch", "stands frame", "stands frame from winter"},
         {"site", "closed 24 Dec .. 2 Jan", "closed 24 Dec .. 2 Jan \"winter break\""},
+        {"site", "duty Sat", "duty Sun"},
         {"protocol", "for Salix", "for Salix \"shrub kinds\""},
         {"protocol", "drop task pot", "drop stage pot"},
         {"nursery", "judge a as note", "judge a as off"},

@@ -213,6 +213,7 @@ static const Refused values[] = {
     {"stick", "depth", "depth", "needs a value: a length (12 .. 25 mm)"},
     {"stick", "depth deep", "deep", "not deep"},
     {"stick", "depth 5 cm below", "below", "below has no meaning here"},
+    {"stick", "cover 8 .. 12 mm of grit", "of", "of has no meaning here"},
     {"stick", "depth 5 cm 3", "3", "3 has no meaning here"},
     {"stick", "depth 20 mm : 5", "20 mm : 5", "a colon has no meaning here"},
     {"stick", "depth 1 + 9", "1 + 9", "a dilution"},
@@ -285,6 +286,7 @@ static const Refused values[] = {
     {"schedule", "day 0 .. 3", "0 .. 3", "what is set"},
     {"schedule", "day 3 .. 0 off", "3 .. 0", "run backwards"},
     {"schedule", "day off", "off", "begins with days"},
+    {"schedule", "day 8 .. off", "off", "up to which day? for example 8 .. end"},
     {"take", "wood softwood, softwood", "softwood", "twice"},
     {"treat", "fresh-cut yes, no", "yes, no", "not both"},
     {"protocol", "base yes, no", "no", "not a list"},
@@ -457,6 +459,8 @@ static void restated_pairs_on_both_sides(void **state)
         {"stage", "medium-temperature 50 F (11.1 C)", false},
         {"stage", "medium-temperature 50 F (9.0 C)", false},
         {"stage", "medium-temperature 50 F (9.9 C)", true},
+        {"stage", "medium-temperature 95 F (35.5 C)",
+         false}, /* 35 C: within 2 %, which is nothing for temperatures */
         /* 2 % of 100 cm is 20 mm, and both are more than a tenth of a millimetre */
         {"take", "length 100 cm (1020.0 mm)", true},
         {"take", "length 100 cm (1020.1 mm)", false},
