@@ -42,11 +42,13 @@ static const Calendar *calendar_of(Contexts *contexts, const Block *site)
     return calendar;
 }
 
-/* Where it stands when it is stuck: the standing from `stick`, or from nothing in particular, else the first. */
+/* Where it stands when it is stuck: the standing from `stick`, or from nothing in particular, else the first.
+ */
 static Name place_at_sticking(const Reading *stands)
 {
     for (size_t i = 0; i < stands->standing_count; i++)
-        if (!stands->standings[i].from || slice_is(name_slice(stands->standings[i].from), "stick")) return stands->standings[i].place;
+        if (!stands->standings[i].from || slice_is(name_slice(stands->standings[i].from), "stick"))
+            return stands->standings[i].place;
     return stands->standing_count ? stands->standings[0].place : NULL;
 }
 
@@ -116,13 +118,14 @@ static Context *kept(Contexts *contexts, const Context *found)
     size_t slot = slot_of(found);
     for (size_t i = 0; i < contexts->slots[slot].count; i++) {
         Context *known = contexts->slots[slot].at[i];
-        if (known->protocol == found->protocol && known->container == found->container && known->place == found->place &&
-            known->variety == found->variety && same_taxon(known, found))
+        if (known->protocol == found->protocol && known->container == found->container &&
+            known->place == found->place && known->variety == found->variety && same_taxon(known, found))
             return known;
     }
     Context *context = ARENA_NEW(contexts->source->lasting, Context);
     *context = *found;
-    Word *taxon = ARENA_ARRAY(contexts->source->lasting, Word, found->taxon_count); /* readings of a table pass */
+    Word *taxon =
+        ARENA_ARRAY(contexts->source->lasting, Word, found->taxon_count); /* readings of a table pass */
     if (found->taxon_count) memcpy(taxon, found->taxon, found->taxon_count * sizeof *taxon);
     context->taxon = taxon;
     context_complete(contexts->source, context);
@@ -133,7 +136,8 @@ static Context *kept(Contexts *contexts, const Context *found)
 static Context *make_of_row(Contexts *contexts, const Reading *const cells[REFERENCES])
 {
     const Reading *follow = good(cells[0]), *stands = good(cells[2]);
-    const Protocol *protocol = follow ? nursery_protocol(contexts->source->nursery, follow->words[0].name) : NULL;
+    const Protocol *protocol =
+        follow ? nursery_protocol(contexts->source->nursery, follow->words[0].name) : NULL;
     if (!protocol || !protocol->effective || !protocol->schedule) return NULL;
     Context context = {.protocol = protocol, .container = container_of(contexts, protocol, good(cells[3]))};
     Name place = stands ? place_at_sticking(stands) : NULL;
@@ -147,12 +151,15 @@ static Context *make_of_row(Contexts *contexts, const Reading *const cells[REFER
 
 Context *contexts_of_row(Contexts *contexts, const Plan *plan, size_t row)
 {
-    const Reading *cells[REFERENCES] = {plan_cell(plan, row, FIELD_ROW(FOLLOW)), plan_cell(plan, row, FIELD_ROW(PLANT_OF_BATCH)),
-                                        plan_cell(plan, row, FIELD_ROW(STANDS_OF_BATCH)), plan_cell(plan, row, FIELD_ROW(INTO))};
+    const Reading *cells[REFERENCES] = {
+        plan_cell(plan, row, FIELD_ROW(FOLLOW)), plan_cell(plan, row, FIELD_ROW(PLANT_OF_BATCH)),
+        plan_cell(plan, row, FIELD_ROW(STANDS_OF_BATCH)), plan_cell(plan, row, FIELD_ROW(INTO))};
     uintptr_t mixed = 0;
     for (int i = 0; i < REFERENCES; i++) mixed = mixed * 1000003U + ((uintptr_t)cells[i] >> 4);
     Remembered *remembered = &contexts->remembered[(mixed ^ mixed >> 17) % REMEMBERED_SLOTS];
-    if (remembered->used && remembered->generation == plan->generation && !memcmp(cells, remembered->cells, sizeof cells)) return remembered->context;
+    if (remembered->used && remembered->generation == plan->generation &&
+        !memcmp(cells, remembered->cells, sizeof cells))
+        return remembered->context;
     memcpy(remembered->cells, cells, sizeof cells);
     remembered->generation = plan->generation;
     remembered->used = true;

@@ -9,12 +9,14 @@ typedef struct Contexts Contexts;
 Contexts *contexts_new(const FactSource *source);
 /* The context of a batch; NULL when it follows no protocol that is known (that was reported). */
 Context *contexts_of_row(Contexts *contexts, const Plan *plan, size_t row);
-/* The context of a protocol's abstract batch: no place, no container but the protocol's own, the species it is for. */
+/* The context of a protocol's abstract batch: no place, no container but the protocol's own, the species it
+ * is for. */
 Context *contexts_of_protocol(Contexts *contexts, const Protocol *protocol);
 /* One made by hand, for an example; the caller has set what it refers to. */
 void context_complete(const FactSource *source, Context *context);
 
-/* The reference field of a batch by which it comes to a block of its context: stands, into, plant; NULL for other blocks. */
+/* The reference field of a batch by which it comes to a block of its context: stands, into, plant; NULL for
+ * other blocks. */
 const Field *context_reference(const Context *context, const Block *block);
 
 #endif

@@ -1,5 +1,5 @@
-/* Rules prove themselves: every example that a rule carries is judged by that rule alone, in a nursery that holds nothing but the
- * example. A rule that fails one is refused. */
+/* Rules prove themselves: every example that a rule carries is judged by that rule alone, in a nursery that
+ * holds nothing but the example. A rule that fails one is refused. */
 #include "analysis/lint_work.h"
 
 typedef struct Example {
@@ -83,7 +83,8 @@ static Context *small_context(Example *example, const Block *subject, const Prot
     context->site = block_child(subject, BLOCK_SITE, NULL);
     context->variety = block_child(subject, BLOCK_VARIETY, NULL);
     context->species[0] = block_child(subject, BLOCK_SPECIES, NULL);
-    const Clause *plant = subject->type->kind == BLOCK_BATCH ? block_clause(subject, FIELD_ROW(PLANT_OF_BATCH)) : NULL;
+    const Clause *plant =
+        subject->type->kind == BLOCK_BATCH ? block_clause(subject, FIELD_ROW(PLANT_OF_BATCH)) : NULL;
     if (plant && plant->reading) {
         context->taxon = plant->reading->words;
         context->taxon_count = plant->reading->word_count;
@@ -102,7 +103,8 @@ static const Plan *small_plan(Nursery *nursery, const Block *batch)
     for (const Clause *clause = batch->clauses; clause; clause = clause->next) {
         if (plan->column_of[clause->field->number] >= 0) continue;
         const Reading **cell = ARENA_NEW(nursery->arena, const Reading *);
-        *cell = (clause->field->flags & FIELD_REPEATS) ? block_reading(nursery->arena, batch, clause->field) : clause->reading;
+        *cell = (clause->field->flags & FIELD_REPEATS) ? block_reading(nursery->arena, batch, clause->field)
+                                                       : clause->reading;
         plan->column_of[clause->field->number] = (int16_t)columns.count;
         VEC_PUSH(nursery->arena, &columns, clause->field);
         VEC_PUSH(nursery->arena, &cells, cell);
@@ -126,7 +128,11 @@ static void batch_subject(Lint *lint, Example *example, const Block *block, Subj
 {
     const Protocol *protocol = small_protocol(lint, example, block_child(block, BLOCK_PROTOCOL, NULL), NULL);
     const Plan *plan = small_plan(example->nursery, block);
-    *subject = (Subject){.scope = SCOPE_BATCH, .plan = plan, .context = small_context(example, block, protocol), .protocol = protocol, .record = plan->records[0]};
+    *subject = (Subject){.scope = SCOPE_BATCH,
+                         .plan = plan,
+                         .context = small_context(example, block, protocol),
+                         .protocol = protocol,
+                         .record = plan->records[0]};
     Timeline *timeline = ARENA_NEW(example->nursery->arena, Timeline);
     *timeline = timeline_of_batch(&example->source, subject, DAY_NONE);
     subject->timeline = timeline;
@@ -135,7 +141,8 @@ static void batch_subject(Lint *lint, Example *example, const Block *block, Subj
 static void protocol_subject(Lint *lint, Example *example, const Block *block)
 {
     const Protocol *protocol = small_protocol(lint, example, block, NULL);
-    example->subject = (Subject){.scope = SCOPE_PROTOCOL, .protocol = protocol, .context = small_context(example, block, protocol)};
+    example->subject = (Subject){
+        .scope = SCOPE_PROTOCOL, .protocol = protocol, .context = small_context(example, block, protocol)};
 }
 
 static void stage_subject(Lint *lint, Example *example, Block *block)
@@ -145,7 +152,11 @@ static void stage_subject(Lint *lint, Example *example, Block *block)
     example->outer[0] = (Subject){.scope = SCOPE_PROTOCOL, .protocol = protocol, .context = context};
     size_t index = 0;
     while (index < protocol->stage_count && protocol->stages[index]->name != protocol->name) index++;
-    example->subject = (Subject){.scope = SCOPE_STAGE, .block = protocol->stages[index], .index = (int)index, .protocol = protocol, .context = context};
+    example->subject = (Subject){.scope = SCOPE_STAGE,
+                                 .block = protocol->stages[index],
+                                 .index = (int)index,
+                                 .protocol = protocol,
+                                 .context = context};
 }
 
 static void task_subject(Lint *lint, Example *example, Block *block)
@@ -158,14 +169,22 @@ static void task_subject(Lint *lint, Example *example, Block *block)
     stage_subject(lint, example, stage);
     const Protocol *protocol = example->subject.protocol;
     example->outer[1] = example->subject;
-    example->subject = (Subject){.scope = SCOPE_TASK, .block = protocol->tasks[0], .index = 0, .protocol = protocol, .context = example->outer[1].context};
+    example->subject = (Subject){.scope = SCOPE_TASK,
+                                 .block = protocol->tasks[0],
+                                 .index = 0,
+                                 .protocol = protocol,
+                                 .context = example->outer[1].context};
 }
 
 static void clause_subjects(Lint *lint, Example *example, const Block *block)
 {
     for (const Clause *clause = block->clauses; clause; clause = clause->next)
         if (clause->reading)
-            VEC_PUSH(lint->nursery->arena, &example->clauses, ((Subject){.scope = SCOPE_CLAUSE, .clause = clause, .protocol = example->subject.protocol, .context = example->subject.context}));
+            VEC_PUSH(lint->nursery->arena, &example->clauses,
+                     ((Subject){.scope = SCOPE_CLAUSE,
+                                .clause = clause,
+                                .protocol = example->subject.protocol,
+                                .context = example->subject.context}));
     for (const Block *child = block->blocks; child; child = child->next)
         if (child->type->kind != BLOCK_SOURCE) clause_subjects(lint, example, child);
 }
@@ -175,7 +194,8 @@ static void collect_codes(Lint *lint, const Code *code, const Code **codes, size
     (void)lint;
     if (!code) return;
     if (code->kind == CODE_MIXED) codes[(*count)++] = code;
-    for (const Code *member = code->first; member; member = member->next) collect_codes(lint, member, codes, count);
+    for (const Code *member = code->first; member; member = member->next)
+        collect_codes(lint, member, codes, count);
 }
 
 static void place_subject(Lint *lint, Example *example, const Block *block)
@@ -193,12 +213,16 @@ static void place_subject(Lint *lint, Example *example, const Block *block)
         batch.context->place = block;
         gathering_add(gathering, &batch);
     }
-    example->subject = (Subject){.scope = SCOPE_PLACE, .place = block, .site = block_child(block, BLOCK_SITE, NULL), .together = gathering};
+    example->subject = (Subject){.scope = SCOPE_PLACE,
+                                 .place = block,
+                                 .site = block_child(block, BLOCK_SITE, NULL),
+                                 .together = gathering};
 }
 
 /* ------------------------------------------------------------------ making and judging */
 
-/* Lists are made last: pointers between a subject and what stands around it are set when nothing moves any more. */
+/* Lists are made last: pointers between a subject and what stands around it are set when nothing moves any
+ * more. */
 static void link_up(Example *example)
 {
     if (example->scope == SCOPE_STAGE) example->subject.outer = &example->outer[0];
@@ -211,7 +235,8 @@ static void link_up(Example *example)
 
 static void make_example(Lint *lint, Example *example)
 {
-    BuildContext build = {lint->nursery->arena, lint->nursery->names, lint->nursery->notes, example->rule->block->built_in, true};
+    BuildContext build = {lint->nursery->arena, lint->nursery->names, lint->nursery->notes,
+                          example->rule->block->built_in, true};
     Block *block = block_of_example(&build, example->item, scope_block(example->scope));
     example->nursery = small_nursery(lint, block);
     example->source = (FactSource){example->nursery, lint->nursery->arena, lint->nursery->arena};
@@ -236,7 +261,8 @@ static Truth judge_example(const Example *example, unsigned turned)
     bool about;
     if (example->scope != SCOPE_CLAUSE) return judge_rule(&judging, body, &example->subject, &about);
     Truth found = TRUTH_FALSE;
-    for (size_t i = 0; i < example->clauses.count; i++) found = truth_or(found, judge_rule(&judging, body, &example->clauses.at[i], &about));
+    for (size_t i = 0; i < example->clauses.count; i++)
+        found = truth_or(found, judge_rule(&judging, body, &example->clauses.at[i], &about));
     return found;
 }
 
@@ -247,7 +273,8 @@ static const char *truth_text(Truth truth)
 
 static void refuse_example(Lint *lint, Rule *rule, const Item *item, const char *message)
 {
-    Note *note = notes_add(lint->nursery->notes, SEVERITY_ERROR, "rule-example", item->field_span, "%s: %s", rule->name->text, message);
+    Note *note = notes_add(lint->nursery->notes, SEVERITY_ERROR, "rule-example", item->field_span, "%s: %s",
+                           rule->name->text, message);
     note->subject = rule->name->text;
     note->fatal = true;
     rule->refused = true;
@@ -263,7 +290,11 @@ static void add_examples(Lint *lint, Rule *rule, ExampleList *list)
         for (size_t k = 0; k < sizeof kinds / sizeof *kinds; k++)
             for (int scope = 0; scope < SCOPES && child->type->kind == kinds[k].kind; scope++)
                 if (rule->bodies[scope])
-                    VEC_PUSH(lint->nursery->arena, list, ((Example){.rule = rule, .item = child->item, .expected = kinds[k].expected, .scope = (Scope)scope}));
+                    VEC_PUSH(lint->nursery->arena, list,
+                             ((Example){.rule = rule,
+                                        .item = child->item,
+                                        .expected = kinds[k].expected,
+                                        .scope = (Scope)scope}));
 }
 
 static void check_proof(Lint *lint, const Rule *rule, const ExampleList *list)
@@ -272,12 +303,15 @@ static void check_proof(Lint *lint, const Rule *rule, const ExampleList *list)
         for (unsigned atom = 1; rule->bodies[scope] && atom <= rule->bodies[scope]->atoms; atom++) {
             bool noticed = false;
             for (size_t i = 0; i < list->count && !noticed; i++)
-                noticed = list->at[i].scope == (Scope)scope && judge_example(&list->at[i], atom) != list->at[i].expected;
+                noticed = list->at[i].scope == (Scope)scope &&
+                          judge_example(&list->at[i], atom) != list->at[i].expected;
             if (noticed) continue;
             Severity severity = nursery_judged(lint->nursery, "rule-unproved", SEVERITY_NOTE);
             if (severity == SEVERITY_OFF) return;
-            Note *note = notes_add(lint->nursery->notes, severity, "rule-unproved", rule->block->name_span,
-                                   "%s: part of its condition could be turned round and no example would notice", rule->name->text);
+            Note *note =
+                notes_add(lint->nursery->notes, severity, "rule-unproved", rule->block->name_span,
+                          "%s: part of its condition could be turned round and no example would notice",
+                          rule->name->text);
             note->subject = rule->name->text;
             note->instead = "add an example that hangs on it";
             return;
@@ -294,7 +328,8 @@ static void prove(Lint *lint, Rule *rule)
         passes = passes || list.at[i].expected == TRUTH_FALSE;
     }
     if (!breaks || !passes) {
-        refuse_example(lint, rule, rule->block->item, breaks ? "no example passes it: passes { … }" : "no example breaks it: breaks { … }");
+        refuse_example(lint, rule, rule->block->item,
+                       breaks ? "no example passes it: passes { … }" : "no example breaks it: breaks { … }");
         return;
     }
     for (size_t i = 0; i < list.count; i++) {
@@ -310,7 +345,8 @@ static void prove(Lint *lint, Rule *rule)
         Truth truth = judge_example(example, 0);
         if (truth == example->expected) continue;
         refuse_example(lint, rule, example->item,
-                       arena_print(lint->nursery->arena, "this example was to show what %s, and it %s", truth_text(example->expected), truth_text(truth)));
+                       arena_print(lint->nursery->arena, "this example was to show what %s, and it %s",
+                                   truth_text(example->expected), truth_text(truth)));
         return;
     }
     if (!rule->block->built_in) check_proof(lint, rule, &list);

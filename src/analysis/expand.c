@@ -1,7 +1,7 @@
 /* From batches to tasks with places, amounts and ids.
  *
- * What is the same for all batches of a context is worked out once: ids of tasks behind the batch's, rates of work. A batch adds its dates, its
- * count and where it stands.
+ * What is the same for all batches of a context is worked out once: ids of tasks behind the batch's, rates of
+ * work. A batch adds its dates, its count and where it stands.
  */
 #include "analysis/expand.h"
 
@@ -12,10 +12,10 @@
 
 /* What a task of a protocol has whatever the batch. */
 typedef struct TaskTrait {
-    const Block *stage;     /* the stage or section it stands in */
-    const char *path;       /* /STAGE/TASK, from the oldest names */
-    const Reading *takes;   /* NULL: not said */
-    Name moves_to;          /* NULL */
+    const Block *stage;   /* the stage or section it stands in */
+    const char *path;     /* /STAGE/TASK, from the oldest names */
+    const Reading *takes; /* NULL: not said */
+    Name moves_to;        /* NULL */
 } TaskTrait;
 
 typedef struct ContextTraits {
@@ -38,7 +38,8 @@ struct Expansion {
     size_t row; /* of all batches */
 };
 
-Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *sink, void *to, ArenaExhausted *exhausted)
+Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *sink, void *to,
+                         ArenaExhausted *exhausted)
 {
     Expansion *expansion = ARENA_NEW(nursery->arena, Expansion);
     expansion->nursery = nursery;
@@ -75,8 +76,9 @@ static const Block *block_of_stage(const Protocol *protocol, int stage)
     static const struct {
         int section;
         BlockKind kind;
-    } sections[] = {{SECTION_TAKE, BLOCK_TAKE},   {SECTION_HOLD, BLOCK_HOLD},     {SECTION_TREAT, BLOCK_TREAT},
-                    {SECTION_STICK, BLOCK_STICK}, {SECTION_FINISH, BLOCK_FINISH}, {SECTION_CLIMATE, BLOCK_CLIMATE}};
+    } sections[] = {{SECTION_TAKE, BLOCK_TAKE},     {SECTION_HOLD, BLOCK_HOLD},
+                    {SECTION_TREAT, BLOCK_TREAT},   {SECTION_STICK, BLOCK_STICK},
+                    {SECTION_FINISH, BLOCK_FINISH}, {SECTION_CLIMATE, BLOCK_CLIMATE}};
     if (stage >= 0) return protocol->stages[stage];
     for (size_t i = 0; i < sizeof sections / sizeof *sections; i++)
         if (sections[i].section == stage) return protocol_section(protocol, sections[i].kind);
@@ -98,14 +100,16 @@ static ContextTraits *traits_of(Expansion *expansion, Context *context, const Re
     for (size_t i = 0; i < protocol->task_count; i++) {
         TaskTrait *trait = &traits->tasks[i];
         trait->stage = block_of_stage(protocol, protocol->schedule->tasks[i].stage);
-        trait->path = arena_print(expansion->nursery->arena, "/%s/%s", oldest_name(trait->stage), oldest_name(protocol->tasks[i]));
+        trait->path = arena_print(expansion->nursery->arena, "/%s/%s", oldest_name(trait->stage),
+                                  oldest_name(protocol->tasks[i]));
         trait->takes = said(protocol->tasks[i], FIELD_ROW(TAKES));
         const Reading *move = said(protocol->tasks[i], FIELD_ROW(MOVE_OF_TASK));
         trait->moves_to = move && move->word_count ? move->words[0].name : NULL;
     }
     traits->plant = "";
     if (context->variety && context->variety->title.length)
-        traits->plant = arena_copy(expansion->nursery->arena, context->variety->title.at, context->variety->title.length);
+        traits->plant =
+            arena_copy(expansion->nursery->arena, context->variety->title.at, context->variety->title.length);
     else if (plant && plant != &reading_spoiled)
         traits->plant = reading_print(expansion->nursery->arena, FIELD_ROW(PLANT_OF_BATCH), plant, NULL);
     const Reading *cells = context->container ? said(context->container, FIELD_ROW(CELLS)) : NULL;
@@ -125,7 +129,8 @@ static Day begin_of(const Timeline *timeline, const Schedule *schedule, const Pr
     return DAY_NONE;
 }
 
-/* The place on a day: by records, else by what the batch says, else by the tasks that move it. The latest that has begun counts. */
+/* The place on a day: by records, else by what the batch says, else by the tasks that move it. The latest
+ * that has begun counts. */
 static Name place_on(const Subject *batch, const ContextTraits *traits, Day day)
 {
     const Protocol *protocol = batch->context->protocol;
@@ -169,7 +174,9 @@ static bool standing_changes(const Subject *batch, const ContextTraits *traits)
 static bool whole(const Plan *plan, size_t row, const Field *field, int64_t *value)
 {
     const Reading *reading = plan_cell(plan, row, field);
-    if (!reading || reading == &reading_spoiled || reading->numbers.count != 1 || !interval_is_point(reading->numbers.at[0])) return false;
+    if (!reading || reading == &reading_spoiled || reading->numbers.count != 1 ||
+        !interval_is_point(reading->numbers.at[0]))
+        return false;
     *value = number_ceil(reading->numbers.at[0].low.at);
     return true;
 }
@@ -198,7 +205,8 @@ static void take_time(const TaskTrait *trait, WorkTask *task)
         if (!(by_piece && task->has_count) && !(by_container && task->has_trays)) return;
         times = by_piece ? task->count : task->trays;
     }
-    task->has_time = number_multiply(each.low.at, NUMBER(times), &task->time_low) && number_multiply(each.high.at, NUMBER(times), &task->time_high);
+    task->has_time = number_multiply(each.low.at, NUMBER(times), &task->time_low) &&
+                     number_multiply(each.high.at, NUMBER(times), &task->time_high);
 }
 
 /* ------------------------------------------------------------------ one batch */
@@ -211,7 +219,8 @@ static bool in_span(const WorkFilter *filter, const TaskDate *date)
     return filter->to == DAY_NONE || first <= filter->to;
 }
 
-static bool give_tasks(Expansion *expansion, const Subject *batch, const ContextTraits *traits, WorkTask *task)
+static bool give_tasks(Expansion *expansion, const Subject *batch, const ContextTraits *traits,
+                       WorkTask *task)
 {
     const Protocol *protocol = batch->context->protocol;
     bool moves = standing_changes(batch, traits);
@@ -221,10 +230,13 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
         if (!in_span(&expansion->filter, date)) continue;
         const TaskTrait *trait = &traits->tasks[date->task];
         if (moves) {
-            Name place = place_on(batch, traits, date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
+            Name place =
+                place_on(batch, traits, date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
             task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;
         }
-        if (expansion->filter.place.length && (!task->place || !slice_equal(name_slice(task->place->name), expansion->filter.place))) continue;
+        if (expansion->filter.place.length &&
+            (!task->place || !slice_equal(name_slice(task->place->name), expansion->filter.place)))
+            continue;
         task->stage = trait->stage;
         task->task = protocol->tasks[date->task];
         task->date = date;
@@ -243,7 +255,8 @@ static void tell_undated(Expansion *expansion, const Plan *plan, size_t row, con
         if (expansion->undated_told.at[i] == protocol) return;
     VEC_PUSH(expansion->nursery->arena, &expansion->undated_told, protocol);
     Note *note = notes_add(expansion->nursery->notes, SEVERITY_NOTE, "undated", plan_place(plan, row, NULL),
-                           "%.*s has no day to begin with: it is left out, as are others of %s like it", SLICE_ARG(plan->ids[row]), protocol->name->text);
+                           "%.*s has no day to begin with: it is left out, as are others of %s like it",
+                           SLICE_ARG(plan->ids[row]), protocol->name->text);
     note->instead = "say stick 18 Jun 2027, or want 200 by 1 Apr 2028";
 }
 
@@ -253,7 +266,11 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
     if (expansion->filter.batch.length && !slice_equal(task.batch, expansion->filter.batch)) return true;
     Context *context = contexts_of_row(expansion->contexts, plan, row);
     if (!context) return true; /* what it follows is not known, and that was reported */
-    Subject batch = {.scope = SCOPE_BATCH, .plan = plan, .row = row, .context = context, .protocol = context->protocol,
+    Subject batch = {.scope = SCOPE_BATCH,
+                     .plan = plan,
+                     .row = row,
+                     .context = context,
+                     .protocol = context->protocol,
                      .record = plan->records ? plan->records[row] : NULL};
     batch.timeline = timelines_of(expansion->timelines, &batch);
     if (!batch.timeline || !batch.timeline->dated) {
@@ -261,7 +278,8 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
         return true;
     }
     expansion->result.batches++;
-    const ContextTraits *traits = traits_of(expansion, context, plan_cell(plan, row, FIELD_ROW(PLANT_OF_BATCH)));
+    const ContextTraits *traits =
+        traits_of(expansion, context, plan_cell(plan, row, FIELD_ROW(PLANT_OF_BATCH)));
     task.plant = traits->plant;
     task.protocol = context->protocol;
     task.timeline = batch.timeline;

@@ -6,7 +6,8 @@
 
 typedef struct Expansion Expansion;
 
-Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *sink, void *to, ArenaExhausted *exhausted);
+Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *sink, void *to,
+                         ArenaExhausted *exhausted);
 /* One stretch of batches. False: the sink has had enough. */
 bool expansion_plan(Expansion *expansion, const Plan *plan);
 WorkResult expansion_finish(Expansion *expansion);

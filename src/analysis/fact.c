@@ -1,4 +1,5 @@
-/* Where the value of a field comes from: the batch's own word, what it refers to, the limits of its protocol. */
+/* Where the value of a field comes from: the batch's own word, what it refers to, the limits of its protocol.
+ */
 #include "analysis/subject.h"
 
 #include "analysis/fact_derived.h"
@@ -29,7 +30,8 @@ static void dose_words(const FactSource *source, Arena *arena, const Reading *re
 {
     Word *words = ARENA_ARRAY(arena, Word, reading->dose_count);
     for (size_t i = 0; i < reading->dose_count; i++)
-        words[i] = reading->doses[i].none ? *word_called(source, arena, "none") : (Word){.name = reading->doses[i].auxin};
+        words[i] = reading->doses[i].none ? *word_called(source, arena, "none")
+                                          : (Word){.name = reading->doses[i].auxin};
     set_words(fact, words, reading->dose_count);
 }
 
@@ -43,7 +45,8 @@ static void mix_words(Arena *arena, const Reading *reading, Fact *fact)
 static void standing_words(Arena *arena, const Reading *reading, Fact *fact)
 {
     Word *words = ARENA_ARRAY(arena, Word, reading->standing_count);
-    for (size_t i = 0; i < reading->standing_count; i++) words[i] = (Word){.name = reading->standings[i].place};
+    for (size_t i = 0; i < reading->standing_count; i++)
+        words[i] = (Word){.name = reading->standings[i].place};
     set_words(fact, words, reading->standing_count);
 }
 
@@ -58,20 +61,25 @@ static void length_numbers(Arena *arena, const Reading *reading, Fact *fact)
 {
     if (reading->length != LENGTH_DAYS) return; /* until a date: how long that is depends on the batch */
     enum { DAY_SECONDS = 86400 };
-    fact->numbers = one_interval(arena, interval_closed(NUMBER((int64_t)reading->span.low * DAY_SECONDS), NUMBER((int64_t)reading->span.high * DAY_SECONDS)));
+    fact->numbers = one_interval(arena, interval_closed(NUMBER((int64_t)reading->span.low * DAY_SECONDS),
+                                                        NUMBER((int64_t)reading->span.high * DAY_SECONDS)));
 }
 
 /* The value itself; the class is the caller's to set. */
-static Fact fact_of_reading(const FactSource *source, Arena *arena, const Field *field, const Reading *reading)
+static Fact fact_of_reading(const FactSource *source, Arena *arena, const Field *field,
+                            const Reading *reading)
 {
-    Fact fact = {.reading = reading, .field = field, .stated = true, .days = {{DAY_NONE, DAY_NONE, DAY_NONE}}};
+    Fact fact = {
+        .reading = reading, .field = field, .stated = true, .days = {{DAY_NONE, DAY_NONE, DAY_NONE}}};
     set_words(&fact, reading->words, reading->word_count);
     switch (field->type) {
     case TYPE_DOSE: dose_words(source, arena, reading, &fact); break;
     case TYPE_MIX: mix_words(arena, reading, &fact); break;
     case TYPE_STANDS: standing_words(arena, reading, &fact); break;
     case TYPE_LASTS: length_numbers(arena, reading, &fact); break;
-    case TYPE_WANT: fact.numbers = one_interval(arena, interval_closed(reading->wanted, reading->wanted)); break;
+    case TYPE_WANT:
+        fact.numbers = one_interval(arena, interval_closed(reading->wanted, reading->wanted));
+        break;
     case TYPE_UNTIL: fact.stated = !reading->none; break;
     case TYPE_DATE: {
         Day middle = reading->first + (reading->last - reading->first + 1) / 2;
@@ -92,7 +100,8 @@ static bool is_point(const Fact *fact)
     return fact->word_count <= 1;
 }
 
-Fact fact_of_statement(const FactSource *source, const Field *field, const Reading *reading, const Clause *clause)
+Fact fact_of_statement(const FactSource *source, const Field *field, const Reading *reading,
+                       const Clause *clause)
 {
     if (reading == &reading_spoiled) return (Fact){.class = FACT_SPOILED};
     Fact fact = fact_of_reading(source, clause ? source->lasting : source->passing, field, reading);
@@ -106,7 +115,8 @@ Fact fact_of_statement(const FactSource *source, const Field *field, const Readi
 
 static const Fact nothing = {.class = FACT_NOTHING, .days = {{DAY_NONE, DAY_NONE, DAY_NONE}}};
 
-/* A limit read as a value. `object`: the clause itself is what is judged, and is stated because it stands there. */
+/* A limit read as a value. `object`: the clause itself is what is judged, and is stated because it stands
+ * there. */
 static Fact fact_of_limit(const FactSource *source, Arena *arena, const Clause *clause, bool object)
 {
     if (!clause) return nothing;
@@ -141,11 +151,14 @@ static const Clause *stated_by_context(const Context *context, const Field *fiel
 }
 
 /* A climate's clause, else those of all stages together: what the protocol allows at one time or another. */
-static Fact limit_in_protocol(const FactSource *source, Arena *arena, const Protocol *protocol, const Field *field, bool object)
+static Fact limit_in_protocol(const FactSource *source, Arena *arena, const Protocol *protocol,
+                              const Field *field, bool object)
 {
     const Clause *clause = protocol_limit(protocol, field);
     Fact fact = fact_of_limit(source, arena, clause, object);
-    if (!clause || !field_stands_in(field, BLOCK_STAGE) || fact.class == FACT_SPOILED || fact.class == FACT_NOTHING) return fact;
+    if (!clause || !field_stands_in(field, BLOCK_STAGE) || fact.class == FACT_SPOILED ||
+        fact.class == FACT_NOTHING)
+        return fact;
     for (size_t i = 0; i < protocol->stage_count; i++) {
         const Clause *other = block_limit(protocol->stages[i], field);
         if (!other || other == clause || !other->reading) continue;
@@ -168,10 +181,12 @@ const Fact *fact_of_context(const FactSource *source, Context *context, const Fi
     *fact = nothing;
     const Clause *clause = stated_by_context(context, field);
     if (clause)
-        *fact = clause->reading ? fact_of_statement(source, field, clause->reading, clause) : (Fact){.class = FACT_SPOILED};
+        *fact = clause->reading ? fact_of_statement(source, field, clause->reading, clause)
+                                : (Fact){.class = FACT_SPOILED};
     else if (context->protocol && !(field->flags & FIELD_UNASSUMED))
         *fact = limit_in_protocol(source, source->lasting, context->protocol, field, false);
-    if (field->type == TYPE_TAXON && field == FIELD_ROW(PLANT_OF_BATCH)) set_words(fact, context->taxon, context->taxon_count);
+    if (field->type == TYPE_TAXON && field == FIELD_ROW(PLANT_OF_BATCH))
+        set_words(fact, context->taxon, context->taxon_count);
     context->facts[field->number] = fact;
     return fact;
 }
@@ -187,7 +202,8 @@ static Fact fact_of_section(const FactSource *source, const Protocol *protocol, 
 const Field *batch_field_given(const Subject *batch, const Field *field)
 {
     const Schedule *schedule = batch->context->protocol ? batch->context->protocol->schedule : NULL;
-    if (!batch->plan || !schedule || field->type != TYPE_DATE || plan_cell(batch->plan, batch->row, field)) return field;
+    if (!batch->plan || !schedule || field->type != TYPE_DATE || plan_cell(batch->plan, batch->row, field))
+        return field;
     bool is_take = field == FIELD_ROW(TAKE), is_stick = field == FIELD_ROW(STICK);
     if (is_take && schedule->take_with_stick) return FIELD_ROW(STICK);
     if (is_stick && schedule->stick_with_take) return FIELD_ROW(TAKE);
@@ -198,10 +214,12 @@ static Fact fact_of_batch(const FactSource *source, const Subject *subject, cons
 {
     if (ref->section != BLOCK_NONE) return fact_of_section(source, subject->context->protocol, ref, false);
     if (subject->open && field_stands_in(ref->field, BLOCK_BATCH)) return nothing;
-    const Reading *cell = subject->plan ? plan_cell(subject->plan, subject->row, batch_field_given(subject, ref->field)) : NULL;
+    const Reading *cell =
+        subject->plan ? plan_cell(subject->plan, subject->row, batch_field_given(subject, ref->field)) : NULL;
     if (!cell) return *fact_of_context(source, subject->context, ref->field);
     Fact fact = fact_of_statement(source, ref->field, cell, NULL);
-    if (ref->field->type == TYPE_TAXON && fact.class != FACT_SPOILED) set_words(&fact, subject->context->taxon, subject->context->taxon_count);
+    if (ref->field->type == TYPE_TAXON && fact.class != FACT_SPOILED)
+        set_words(&fact, subject->context->taxon, subject->context->taxon_count);
     return fact;
 }
 
@@ -231,7 +249,8 @@ static Fact fact_of_part(const FactSource *source, const Subject *subject, const
         return fact;
     }
     const Clause *clause = block_limit(subject->block, ref->field);
-    if (!clause && ref->field->role == ROLE_INSTRUCTION && subject->scope == SCOPE_STAGE && subject->context && subject->context->protocol)
+    if (!clause && ref->field->role == ROLE_INSTRUCTION && subject->scope == SCOPE_STAGE &&
+        subject->context && subject->context->protocol)
         clause = block_limit(protocol_section(subject->context->protocol, BLOCK_CLIMATE), ref->field);
     return fact_of_limit(source, source->passing, clause, true);
 }
@@ -241,7 +260,8 @@ static Fact fact_of_place(const FactSource *source, const Subject *subject, cons
     const Clause *clause = statement_in(subject->place, ref->field);
     if (!clause) clause = statement_in(subject->site, ref->field);
     if (!clause) return nothing;
-    return clause->reading ? fact_of_statement(source, ref->field, clause->reading, clause) : (Fact){.class = FACT_SPOILED};
+    return clause->reading ? fact_of_statement(source, ref->field, clause->reading, clause)
+                           : (Fact){.class = FACT_SPOILED};
 }
 
 Fact fact_of(const FactSource *source, const Subject *subject, const Ref *ref)

@@ -42,7 +42,8 @@ static const Reading *cell(const Subject *subject, const Field *field)
 bool held_between(const Reading *taken, const Reading *stuck, Interval *held, FactClass *class)
 {
     if (!taken || !stuck) return false;
-    int64_t low = (int64_t)(stuck->first - taken->last) * DAY_SECONDS, high = (int64_t)(stuck->last - taken->first) * DAY_SECONDS;
+    int64_t low = (int64_t)(stuck->first - taken->last) * DAY_SECONDS,
+            high = (int64_t)(stuck->last - taken->first) * DAY_SECONDS;
     bool one_day = taken->first == taken->last && stuck->first == stuck->last;
     bool hours = taken->minutes >= 0 && !(one_day && low == 0);
     if (hours) { /* from the hour at the door to some hour of the sticking day */
@@ -50,7 +51,9 @@ bool held_between(const Reading *taken, const Reading *stuck, Interval *held, Fa
         high += DAY_SECONDS - (int64_t)taken->minutes * MINUTE_SECONDS;
     }
     *held = interval_closed(NUMBER(low < 0 && hours ? 0 : low), NUMBER(high));
-    *class = taken->part_of_month || stuck->part_of_month || hours ? FACT_UNCERTAIN : low == high ? FACT_POINT : FACT_SPREAD;
+    *class = taken->part_of_month || stuck->part_of_month || hours ? FACT_UNCERTAIN
+             : low == high                                         ? FACT_POINT
+                                                                   : FACT_SPREAD;
     return true;
 }
 
@@ -87,7 +90,9 @@ static bool grid_room(const Reading *inside, const Reading *spacing, Number *roo
     int64_t best = 0;
     for (int turn = 0; turn < 2; turn++) {
         Number along, across;
-        if (!number_divide(inside->sides[0], spacing->sides[turn], &along) || !number_divide(inside->sides[1], spacing->sides[1 - turn], &across)) return false;
+        if (!number_divide(inside->sides[0], spacing->sides[turn], &along) ||
+            !number_divide(inside->sides[1], spacing->sides[1 - turn], &across))
+            return false;
         int64_t places = number_floor(along) * number_floor(across);
         if (places > best) best = places;
     }
@@ -101,7 +106,8 @@ static Fact room_of(const FactSource *source, const Subject *subject)
     Fact trays = batch_fact(source, subject, FIELD_ROW(TRAYS));
     Number count, each, room;
     if (!container || !whole_number(&trays, &count)) return nothing;
-    const Clause *cells = block_clause(container, FIELD_ROW(CELLS)), *inside = block_clause(container, FIELD_ROW(INSIDE));
+    const Clause *cells = block_clause(container, FIELD_ROW(CELLS)),
+                 *inside = block_clause(container, FIELD_ROW(INSIDE));
     if (cells && cells->reading) {
         each = cells->reading->numbers.at[0].low.at;
         Fact per_cell = batch_fact(source, subject, FIELD_ROW(PER_CELL));
@@ -109,11 +115,12 @@ static Fact room_of(const FactSource *source, const Subject *subject)
         if (whole_number(&per_cell, &many) && !number_multiply(each, many, &each)) return nothing;
     } else {
         Fact spacing = batch_fact(source, subject, FIELD_ROW(SPACING));
-        if (!inside || !inside->reading || !spacing.reading || inside->reading->side_count < 2 || spacing.reading->side_count < 2 ||
-            !grid_room(inside->reading, spacing.reading, &each))
+        if (!inside || !inside->reading || !spacing.reading || inside->reading->side_count < 2 ||
+            spacing.reading->side_count < 2 || !grid_room(inside->reading, spacing.reading, &each))
             return nothing;
     }
-    return number_multiply(count, each, &room) ? number_fact(source, interval_closed(room, room), FACT_POINT) : nothing;
+    return number_multiply(count, each, &room) ? number_fact(source, interval_closed(room, room), FACT_POINT)
+                                               : nothing;
 }
 
 static Fact status_of(const FactSource *source, const Subject *subject)
@@ -148,10 +155,13 @@ static Fact dose_of(const FactSource *source, const Subject *subject, const Ref 
     VEC(Word) words = {0};
     for (size_t i = 0; i < reading->dose_count; i++) {
         const Dose *dose = &reading->doses[i];
-        if (ref->derived == DERIVED_FORM && !dose->none) VEC_PUSH(source->passing, &words, ((Word){.name = dose->form}));
+        if (ref->derived == DERIVED_FORM && !dose->none)
+            VEC_PUSH(source->passing, &words, ((Word){.name = dose->form}));
         if (ref->derived == DERIVED_STRENGTH)
-            VEC_PUSH(source->passing, &intervals, dose->none ? interval_closed(NUMBER(0), NUMBER(0)) : dose->strength);
-        if (ref->derived == DERIVED_DIP_TIME && dose->has_time) VEC_PUSH(source->passing, &intervals, dose->time);
+            VEC_PUSH(source->passing, &intervals,
+                     dose->none ? interval_closed(NUMBER(0), NUMBER(0)) : dose->strength);
+        if (ref->derived == DERIVED_DIP_TIME && dose->has_time)
+            VEC_PUSH(source->passing, &intervals, dose->time);
     }
     fact.words = words.at;
     fact.word_count = words.count;
@@ -168,11 +178,13 @@ Name subject_role(const Subject *subject)
     const Context *context = subject->context;
     const Schedule *schedule = context && context->protocol ? context->protocol->schedule : NULL;
     if (!schedule) return subject->block ? subject->block->name : NULL;
-    if (subject->scope == SCOPE_STAGE) return subject->index >= 0 ? schedule->stages[subject->index].role : NULL;
+    if (subject->scope == SCOPE_STAGE)
+        return subject->index >= 0 ? schedule->stages[subject->index].role : NULL;
     return schedule->tasks[subject->index].role;
 }
 
-/* Days from the begin of its stage to the first and last time of a task; false when they are not known without a batch. */
+/* Days from the begin of its stage to the first and last time of a task; false when they are not known
+ * without a batch. */
 static bool offsets(const Schedule *schedule, int index, int64_t *first, int64_t *last)
 {
     const TaskPlan *task = &schedule->tasks[index];
@@ -181,14 +193,17 @@ static bool offsets(const Schedule *schedule, int index, int64_t *first, int64_t
     switch (task->timing) {
     case TIMING_DAYS: {
         bool own = task->moment.stage == STAGE_OWN || task->moment.stage == task->stage;
-        if (!own || (task->moment.kind != MOMENT_START && !(task->moment.kind == MOMENT_END && lasts))) return false;
-        int64_t low = task->moment.kind == MOMENT_END ? stage->span.low : 0, high = task->moment.kind == MOMENT_END ? stage->span.high : 0;
+        if (!own || (task->moment.kind != MOMENT_START && !(task->moment.kind == MOMENT_END && lasts)))
+            return false;
+        int64_t low = task->moment.kind == MOMENT_END ? stage->span.low : 0,
+                high = task->moment.kind == MOMENT_END ? stage->span.high : 0;
         *first = low + task->after.low;
         *last = high + task->after.high;
         return true;
     }
     case TIMING_EVERY:
-        if (task->has_first && task->first_from.kind != MOMENT_NONE && task->first_from.kind != MOMENT_START) return false;
+        if (task->has_first && task->first_from.kind != MOMENT_NONE && task->first_from.kind != MOMENT_START)
+            return false;
         *first = task->has_first ? task->first : task->period;
         *last = lasts ? stage->span.high : *first;
         return true;
@@ -204,11 +219,13 @@ static bool offsets(const Schedule *schedule, int index, int64_t *first, int64_t
 
 static Fact offset_of(const FactSource *source, const Subject *subject)
 {
-    const Schedule *schedule = subject->context && subject->context->protocol ? subject->context->protocol->schedule : NULL;
+    const Schedule *schedule =
+        subject->context && subject->context->protocol ? subject->context->protocol->schedule : NULL;
     int64_t first, last;
     if (!schedule || !offsets(schedule, subject->index, &first, &last)) return nothing;
     if (last < first) last = first;
-    return number_fact(source, interval_closed(NUMBER(first * DAY_SECONDS), NUMBER(last * DAY_SECONDS)), FACT_SPREAD);
+    return number_fact(source, interval_closed(NUMBER(first * DAY_SECONDS), NUMBER(last * DAY_SECONDS)),
+                       FACT_SPREAD);
 }
 
 /* ------------------------------------------------------------------ clauses */
@@ -223,7 +240,8 @@ static Fact cited_of(const FactSource *source, const Subject *subject)
 {
     VEC(Word) words = {0};
     for (const Citation *citation = subject->clause->item->citations; citation; citation = citation->next)
-        VEC_PUSH(source->passing, &words, ((Word){names_intern(source->nursery->names, citation->key), citation->span}));
+        VEC_PUSH(source->passing, &words,
+                 ((Word){names_intern(source->nursery->names, citation->key), citation->span}));
     Fact fact = nothing;
     if (!words.count) return fact;
     fact.class = FACT_POINT;
@@ -257,12 +275,16 @@ static Fact year_of(const FactSource *source, const Subject *subject)
         const Block *cited = source_of(source, citation);
         if (cited && cited->year > latest) latest = cited->year;
     }
-    return latest ? number_fact(source, interval_closed(NUMBER(latest), NUMBER(latest)), FACT_POINT) : nothing;
+    return latest ? number_fact(source, interval_closed(NUMBER(latest), NUMBER(latest)), FACT_POINT)
+                  : nothing;
 }
 
 static Fact strength_of(const FactSource *source, const Subject *subject)
 {
-    static const char *const words[] = {[STRENGTH_PLAIN] = "plain", [STRENGTH_MUST] = "must", [STRENGTH_PREFER] = "prefer", [STRENGTH_NEVER] = "never"};
+    static const char *const words[] = {[STRENGTH_PLAIN] = "plain",
+                                        [STRENGTH_MUST] = "must",
+                                        [STRENGTH_PREFER] = "prefer",
+                                        [STRENGTH_NEVER] = "never"};
     return word_fact(source, slice_of(words[subject->clause->strength]));
 }
 
@@ -275,7 +297,9 @@ Fact fact_of_derived(const FactSource *source, const Subject *subject, const Ref
     case DERIVED_HELD: return undecided ? nothing : held_of(source, subject);
     case DERIVED_ROOM: return undecided ? nothing : room_of(source, subject);
     case DERIVED_STATUS: return undecided ? nothing : status_of(source, subject);
-    case DERIVED_FINISH: return subject->timeline && subject->timeline->dated ? date_fact(&subject->timeline->finish) : nothing;
+    case DERIVED_FINISH:
+        return subject->timeline && subject->timeline->dated ? date_fact(&subject->timeline->finish)
+                                                             : nothing;
     case DERIVED_STRENGTH:
     case DERIVED_FORM:
     case DERIVED_DIP_TIME: return dose_of(source, subject, ref);

@@ -8,8 +8,8 @@ Fact fact_of_derived(const FactSource *source, const Subject *subject, const Ref
 /* The role of a stage or task subject: what it says, else its name. */
 Name subject_role(const Subject *subject);
 
-/* From taking or arrival to sticking, in seconds; false when either is not stated. Whole days, and 0 on one day; an hour on one
- * side only makes it a range. *sure: all of the range occurs or it is a point. */
+/* From taking or arrival to sticking, in seconds; false when either is not stated. Whole days, and 0 on one
+ * day; an hour on one side only makes it a range. *sure: all of the range occurs or it is a point. */
 bool held_between(const Reading *taken, const Reading *stuck, Interval *held, FactClass *class);
 
 #endif

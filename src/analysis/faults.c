@@ -61,14 +61,18 @@ static bool names_fault(const Nursery *nursery, const Clause *accept, const Faul
 
 static const Clause *accept_of(const Nursery *nursery, const Fault *fault)
 {
-    for (const Clause *clause = fault->accepts ? fault->accepts->clauses : NULL; clause; clause = clause->next)
-        if (clause->field->type == TYPE_ACCEPT && clause->reading && clause->item->because.at && names_fault(nursery, clause, fault)) return clause;
+    for (const Clause *clause = fault->accepts ? fault->accepts->clauses : NULL; clause;
+         clause = clause->next)
+        if (clause->field->type == TYPE_ACCEPT && clause->reading && clause->item->because.at &&
+            names_fault(nursery, clause, fault))
+            return clause;
     return NULL;
 }
 
 static void use_accept(Faults *faults, const Clause *accept)
 {
-    if (!listed(faults->used.at, faults->used.count, accept)) VEC_PUSH(faults->nursery->arena, &faults->used, accept);
+    if (!listed(faults->used.at, faults->used.count, accept))
+        VEC_PUSH(faults->nursery->arena, &faults->used, accept);
 }
 
 bool faults_silenced(Faults *faults, const Block *accepts, const char *name)
@@ -92,7 +96,8 @@ static bool is_accepted(Faults *faults, const Fault *fault)
     }
     if (listed(faults->refused.at, faults->refused.count, accept)) return false;
     VEC_PUSH(faults->nursery->arena, &faults->refused, accept);
-    Note *note = notes_add(faults->nursery->notes, SEVERITY_ERROR, "accept", accept->item->span, "%s cannot be accepted away", fault->name);
+    Note *note = notes_add(faults->nursery->notes, SEVERITY_ERROR, "accept", accept->item->span,
+                           "%s cannot be accepted away", fault->name);
     note->subject = fault->subject;
     return false;
 }
@@ -114,7 +119,8 @@ static int in_order(const void *a, const void *b)
 {
     const Fault *x = a, *y = b;
     if (x->row != y->row) return x->row < y->row ? -1 : 1;
-    if (x->field != y->field) return !x->field ? 1 : !y->field ? -1 : x->field->number < y->field->number ? -1 : 1;
+    if (x->field != y->field)
+        return !x->field ? 1 : !y->field ? -1 : x->field->number < y->field->number ? -1 : 1;
     if (x->rank != y->rank) return x->rank < y->rank ? -1 : 1;
     if (x->severity != y->severity) return x->severity > y->severity ? -1 : 1;
     return strcmp(x->name, y->name);
@@ -162,7 +168,9 @@ static bool was_told(Faults *faults, const Fault *fault)
     if (!fault->once) return false;
     for (size_t i = 0; i < faults->told.count; i++) {
         const Told *told = &faults->told.at[i];
-        if (told->name == fault->name && told->place.text == fault->place.text && told->place.begin == fault->place.begin) return true;
+        if (told->name == fault->name && told->place.text == fault->place.text &&
+            told->place.begin == fault->place.begin)
+            return true;
     }
     VEC_PUSH(faults->nursery->arena, &faults->told, ((Told){fault->name, fault->place}));
     return false;
@@ -177,12 +185,14 @@ static void note_group(Faults *faults, size_t from, size_t to)
     for (size_t i = from; i < to; i++) {
         Fault *fault = &faults->list.at[i];
         if (is_accepted(faults, fault) || is_judged_off(faults, fault)) continue;
-        if (fault->rank == RANK_PREFER && leader && leader->rank < RANK_PREFER) continue; /* the wider limit is broken too */
+        if (fault->rank == RANK_PREFER && leader && leader->rank < RANK_PREFER)
+            continue; /* the wider limit is broken too */
         if (fault->severity > severity) severity = fault->severity;
         if (!leader) {
             leader = fault;
         } else if (strcmp(leader->name, fault->name) != 0 && !is_told(also, fault->name)) {
-            also = also ? arena_print(faults->nursery->arena, "%s, %s", also, fault->name) : kept(faults->nursery->arena, fault->name);
+            also = also ? arena_print(faults->nursery->arena, "%s, %s", also, fault->name)
+                        : kept(faults->nursery->arena, fault->name);
         }
     }
     if (leader && !was_told(faults, leader)) note_fault(faults, leader, severity, also);
@@ -195,7 +205,9 @@ void faults_flush(Faults *faults)
     qsort(faults->list.at, count, sizeof *faults->list.at, in_order);
     for (size_t from = 0, to; from < count; from = to) {
         const Fault *first = &faults->list.at[from];
-        for (to = from + 1; to < count && first->field && faults->list.at[to].row == first->row && faults->list.at[to].field == first->field; to++) {
+        for (to = from + 1; to < count && first->field && faults->list.at[to].row == first->row &&
+                            faults->list.at[to].field == first->field;
+             to++) {
         }
         note_group(faults, from, to);
     }
@@ -209,9 +221,10 @@ static void report_idle(Faults *faults, const Block *block)
     for (const Clause *clause = block->clauses; clause; clause = clause->next) {
         if (clause->field->type != TYPE_ACCEPT || !clause->reading || !clause->item->because.at) continue;
         if (listed(faults->used.at, faults->used.count, clause)) continue;
-        if (!nursery_knows_finding(faults->nursery, name_slice(clause->reading->words[0].name))) continue; /* reported */
-        Note *note = notes_add(faults->nursery->notes, SEVERITY_NOTE, "idle-accept", clause->item->span, "accept %s silences nothing here",
-                               clause->reading->words[0].name->text);
+        if (!nursery_knows_finding(faults->nursery, name_slice(clause->reading->words[0].name)))
+            continue; /* reported */
+        Note *note = notes_add(faults->nursery->notes, SEVERITY_NOTE, "idle-accept", clause->item->span,
+                               "accept %s silences nothing here", clause->reading->words[0].name->text);
         note->subject = block->id;
         note->instead = "take it out when the season is over";
     }
@@ -221,5 +234,6 @@ void faults_finish(Faults *faults)
 {
     static const BlockKind kinds[] = {BLOCK_BATCH, BLOCK_PROTOCOL, BLOCK_PLACE};
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
-        for (size_t k = 0; k < faults->nursery->lists[kinds[i]].count; k++) report_idle(faults, faults->nursery->lists[kinds[i]].at[k]);
+        for (size_t k = 0; k < faults->nursery->lists[kinds[i]].count; k++)
+            report_idle(faults, faults->nursery->lists[kinds[i]].at[k]);
 }

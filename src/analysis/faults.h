@@ -1,7 +1,8 @@
-/* Faults on their way to becoming findings: merged where they point at one mistake, accepted, judged otherwise, noted.
+/* Faults on their way to becoming findings: merged where they point at one mistake, accepted, judged
+ * otherwise, noted.
  *
- * Checks run down columns and find faults in their own order; here those of one subject come together. Faults that point at one value
- * of one subject are one finding: the nearest cause leads.
+ * Checks run down columns and find faults in their own order; here those of one subject come together. Faults
+ * that point at one value of one subject are one finding: the nearest cause leads.
  */
 #ifndef ANALYSIS_FAULTS_H
 #define ANALYSIS_FAULTS_H
@@ -13,13 +14,13 @@
 typedef enum FaultRank { RANK_NEVER, RANK_MUST, RANK_PLAIN, RANK_PREFER, RANK_RULE } FaultRank;
 
 typedef struct Fault {
-    uint32_t row;           /* which subject of those that are collected */
+    uint32_t row; /* which subject of those that are collected */
     FaultRank rank;
-    const Field *field;     /* the value it points at; NULL: the subject as a whole, never merged */
+    const Field *field; /* the value it points at; NULL: the subject as a whole, never merged */
     Severity severity;
     const char *name;
-    const char *subject;    /* id */
-    const char *value;      /* key */
+    const char *subject; /* id */
+    const char *value;   /* key */
     const char *message, *found, *allowed;
     const Citation *citations;
     Slice because, instead;
@@ -28,9 +29,9 @@ typedef struct Fault {
     const char *second_label;
     Span third;
     const char *third_label;
-    const Block *accepts;   /* the block whose `accept` clauses count here; NULL */
-    bool unsilenced;        /* cannot be accepted away */
-    bool once;              /* not told again by this name at this place */
+    const Block *accepts; /* the block whose `accept` clauses count here; NULL */
+    bool unsilenced;      /* cannot be accepted away */
+    bool once;            /* not told again by this name at this place */
 } Fault;
 
 typedef struct Faults Faults;

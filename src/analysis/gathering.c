@@ -100,28 +100,35 @@ static int turnaround_days(const Block *place)
     return !high.unbounded && number_divide(high.at, NUMBER(DAY_SECONDS), &days) ? (int)number_ceil(days) : 0;
 }
 
-static void add_standing(Gathering *gathering, const Code *code, const Subject *batch, Name value, Name place_name, const Dates *begin, const Dates *leave)
+static void add_standing(Gathering *gathering, const Code *code, const Subject *batch, Name value,
+                         Name place_name, const Dates *begin, const Dates *leave)
 {
     const Block *place = nursery_find(gathering->source->nursery, BLOCK_PLACE, place_name);
     if (!place) place = batch->context->place;
     if (!place || !begin) return;
     Crowd *crowd = crowd_of(gathering, code, place, value);
     add_stay(gathering->source->lasting, &crowd->sure, (Stay){begin->on[RUN_LATE], leave->on[RUN_EARLY]});
-    add_stay(gathering->source->lasting, &crowd->perhaps, (Stay){begin->on[RUN_EARLY], leave->on[RUN_LATE] + turnaround_days(place)});
+    add_stay(gathering->source->lasting, &crowd->perhaps,
+             (Stay){begin->on[RUN_EARLY], leave->on[RUN_LATE] + turnaround_days(place)});
 }
 
 static void add_value(Gathering *gathering, const Code *code, const Subject *batch, Name value)
 {
-    const Reading *stands = batch->plan ? plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH)) : NULL;
+    const Reading *stands =
+        batch->plan ? plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH)) : NULL;
     if (!stands || stands == &reading_spoiled) {
-        if (batch->context->place) add_standing(gathering, code, batch, value, batch->context->place->name, &batch->timeline->stick, &batch->timeline->finish);
+        if (batch->context->place)
+            add_standing(gathering, code, batch, value, batch->context->place->name, &batch->timeline->stick,
+                         &batch->timeline->finish);
         return;
     }
     for (size_t i = 0; i < stands->standing_count; i++) {
         const Dates *begin = begin_of(batch, stands->standings[i].from), *leave = &batch->timeline->finish;
         for (size_t k = 0; k < stands->standing_count; k++) { /* it leaves when the next place begins */
             const Dates *next = begin_of(batch, stands->standings[k].from);
-            if (k != i && begin && next && next->on[RUN_PLANNED] > begin->on[RUN_PLANNED] && next->on[RUN_PLANNED] < leave->on[RUN_PLANNED]) leave = next;
+            if (k != i && begin && next && next->on[RUN_PLANNED] > begin->on[RUN_PLANNED] &&
+                next->on[RUN_PLANNED] < leave->on[RUN_PLANNED])
+                leave = next;
         }
         add_standing(gathering, code, batch, value, stands->standings[i].place, begin, leave);
     }
@@ -132,7 +139,8 @@ void gathering_add(Gathering *gathering, const Subject *batch)
     if (!batch->timeline || !batch->timeline->dated || !batch->context->protocol) return;
     for (size_t i = 0; i < gathering->code_count; i++) {
         Fact fact = fact_of(gathering->source, batch, &gathering->codes[i]->ref);
-        if (fact.class < FACT_NOTHING && fact.word_count == 1) add_value(gathering, gathering->codes[i], batch, fact.words[0].name);
+        if (fact.class < FACT_NOTHING && fact.word_count == 1)
+            add_value(gathering, gathering->codes[i], batch, fact.words[0].name);
     }
 }
 
@@ -143,7 +151,8 @@ static bool same_group(const Gathering *gathering, const Code *code, const Block
     if (a == b) return true;
     if (!code->has_other) return false;
     Subject place_a = {.scope = SCOPE_PLACE, .place = a}, place_b = {.scope = SCOPE_PLACE, .place = b};
-    Fact x = fact_of(gathering->source, &place_a, &code->other), y = fact_of(gathering->source, &place_b, &code->other);
+    Fact x = fact_of(gathering->source, &place_a, &code->other),
+         y = fact_of(gathering->source, &place_b, &code->other);
     return x.word_count == 1 && y.word_count == 1 && x.words[0].name == y.words[0].name;
 }
 
@@ -155,7 +164,8 @@ Truth gathering_mixed(const Gathering *gathering, const Code *code, const Block 
         if (a->code != code || a->place != place) continue;
         for (size_t k = 0; k < gathering->crowds.count; k++) {
             const Crowd *b = &gathering->crowds.at[k];
-            if (b->code != code || b->value == a->value || !same_group(gathering, code, place, b->place)) continue;
+            if (b->code != code || b->value == a->value || !same_group(gathering, code, place, b->place))
+                continue;
             if (stays_meet(&a->sure, &b->sure)) return TRUTH_TRUE;
             if (stays_meet(&a->perhaps, &b->perhaps)) found = TRUTH_UNSURE;
         }

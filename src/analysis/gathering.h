@@ -1,8 +1,8 @@
-/* What stands together where: for `mixed`, which asks whether batches that differ share a place, or places of one kind, on one
- * day.
+/* What stands together where: for `mixed`, which asks whether batches that differ share a place, or places of
+ * one kind, on one day.
  *
- * For each place and value the days are kept, merged, on which such a batch is surely there and on which it may be: so memory
- * grows with days, not with batches.
+ * For each place and value the days are kept, merged, on which such a batch is surely there and on which it
+ * may be: so memory grows with days, not with batches.
  */
 #ifndef ANALYSIS_GATHERING_H
 #define ANALYSIS_GATHERING_H

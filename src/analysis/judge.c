@@ -29,7 +29,9 @@ static Truth judge_member(Judging *judging, const Code *code, const Subject *sub
     SumValue value = sum_value(judging, code->a, subject);
     if (value.class >= FACT_NOTHING) return TRUTH_UNSURE;
     IntervalSet set = code->a->is_day ? days_as_numbers(judging, &value.days) : value.numbers;
-    return judge_reason(judging, value.class, by_class(value.class, intervals_within(set, code->set), intervals_disjoint(set, code->set)));
+    return judge_reason(
+        judging, value.class,
+        by_class(value.class, intervals_within(set, code->set), intervals_disjoint(set, code->set)));
 }
 
 enum { WINDOW_DAYS = 800 }; /* no date is less certain than that */
@@ -44,7 +46,8 @@ static Truth judge_window(Judging *judging, const Code *code, const Subject *sub
     bool all = true, none = true;
     for (Day day = first; day <= last; day++) {
         bool in = false;
-        for (size_t i = 0; i < code->window_count && !in; i++) in = window_has(&code->windows[i], &nowhere, day, RUN_PLANNED);
+        for (size_t i = 0; i < code->window_count && !in; i++)
+            in = window_has(&code->windows[i], &nowhere, day, RUN_PLANNED);
         if (in == code->negated)
             all = false;
         else
@@ -133,7 +136,9 @@ static Truth judge_within(Judging *judging, const Code *code, const Subject *sub
         outer = (IntervalSet){range, 1};
     }
     bool within = intervals_within(inner, outer), disjoint = intervals_disjoint(inner, outer);
-    return judge_reason(judging, a.class, code->negated ? by_class(a.class, disjoint, within) : by_class(a.class, within, disjoint));
+    return judge_reason(judging, a.class,
+                        code->negated ? by_class(a.class, disjoint, within)
+                                      : by_class(a.class, within, disjoint));
 }
 
 /* ------------------------------------------------------------------ words */
@@ -153,7 +158,8 @@ static Truth judge_is(Judging *judging, const Code *code, const Subject *subject
         return TRUTH_UNSURE;
     }
     size_t hits = 0;
-    for (size_t i = 0; i < fact.word_count; i++) hits += has_word(code->words, code->word_count, fact.words[i].name);
+    for (size_t i = 0; i < fact.word_count; i++)
+        hits += has_word(code->words, code->word_count, fact.words[i].name);
     bool by_none = !fact.word_count && fact.reading && fact.reading->none; /* a quantity's `none` */
     size_t count = fact.word_count ? fact.word_count : 1;
     if (by_none) hits = 1;
@@ -169,10 +175,13 @@ static bool leads_either_way(const Word *a, size_t a_count, const Word *b, size_
 /* Plants by their leading words: one of the taxa of `other` leads, or is led by, what the fact names. */
 static bool taxa_meet(const Fact *fact, const Fact *other)
 {
-    if (!other->clause) return leads_either_way(fact->words, fact->word_count, other->words, other->word_count);
+    if (!other->clause)
+        return leads_either_way(fact->words, fact->word_count, other->words, other->word_count);
     for (const Clause *clause = other->clause; clause; clause = clause->next) {
         if (clause->field != other->clause->field || !clause->reading) continue;
-        if (leads_either_way(fact->words, fact->word_count, clause->reading->words, clause->reading->word_count)) return true;
+        if (leads_either_way(fact->words, fact->word_count, clause->reading->words,
+                             clause->reading->word_count))
+            return true;
     }
     return false;
 }
@@ -186,7 +195,8 @@ static Truth judge_includes(Judging *judging, const Code *code, const Subject *s
 {
     Fact fact = fact_of(judging->source, subject, &code->ref), other = {0};
     if (code->has_other) other = fact_of(judging->source, subject, &code->other);
-    bool unknown = fact.class == FACT_SPOILED || (fact.class == FACT_NOTHING && (!list_is_empty_here(&code->ref) || code->has_other));
+    bool unknown = fact.class == FACT_SPOILED ||
+                   (fact.class == FACT_NOTHING && (!list_is_empty_here(&code->ref) || code->has_other));
     if (unknown || (code->has_other && other.class >= FACT_NOTHING)) {
         judge_missing(judging, unknown ? &code->ref : &code->other, unknown ? fact.class : other.class);
         return TRUTH_UNSURE;
@@ -195,7 +205,8 @@ static Truth judge_includes(Judging *judging, const Code *code, const Subject *s
     if (code->has_other && code->other.type == TYPE_TAXON)
         includes = taxa_meet(&fact, &other);
     else if (code->has_other)
-        for (size_t i = 0; i < other.word_count && includes; i++) includes = has_word(fact.words, fact.word_count, other.words[i].name);
+        for (size_t i = 0; i < other.word_count && includes; i++)
+            includes = has_word(fact.words, fact.word_count, other.words[i].name);
     else
         includes = has_word(fact.words, fact.word_count, code->words[0].name);
     return includes != code->negated ? TRUTH_TRUE : TRUTH_FALSE;
@@ -228,7 +239,8 @@ enum { BEFORE_STAGES = -10, RANK_START = 0, RANK_WITHIN = 1, RANK_END = 2 };
 static PaperPlace place_of_task(const Schedule *schedule, const TaskPlan *task)
 {
     if (task->stage >= 0) {
-        bool own = task->timing == TIMING_DAYS && (task->moment.stage == STAGE_OWN || task->moment.stage == task->stage);
+        bool own = task->timing == TIMING_DAYS &&
+                   (task->moment.stage == STAGE_OWN || task->moment.stage == task->stage);
         bool at_start = own && task->moment.kind == MOMENT_START && task->after.high <= 0;
         bool at_end = own && task->moment.kind == MOMENT_END && task->after.low >= 0;
         return (PaperPlace){task->stage, at_start ? RANK_START : at_end ? RANK_END : RANK_WITHIN};
@@ -252,7 +264,8 @@ typedef struct Things {
     const Schedule *schedule;
 } Things;
 
-/* The place of what a thing is compared with; false: there is no such. The sticking itself is the task stick. */
+/* The place of what a thing is compared with; false: there is no such. The sticking itself is the task stick.
+ */
 static bool place_of_other(const Things *things, const Code *code, PaperPlace *from, PaperPlace *to)
 {
     const Schedule *schedule = things->schedule;
@@ -290,8 +303,13 @@ static Truth judge_inside(const Things *things, const Subject *thing)
 
 static Subject stage_subject(const Things *things, size_t index)
 {
-    return (Subject){.scope = SCOPE_STAGE, .outer = things->subject, .block = things->protocol->stages[index], .index = (int)index,
-                     .context = things->subject->context, .protocol = things->protocol, .open = things->subject->open};
+    return (Subject){.scope = SCOPE_STAGE,
+                     .outer = things->subject,
+                     .block = things->protocol->stages[index],
+                     .index = (int)index,
+                     .context = things->subject->context,
+                     .protocol = things->protocol,
+                     .open = things->subject->open};
 }
 
 static Truth any_stage(const Things *things)
@@ -306,16 +324,25 @@ static Truth any_stage(const Things *things)
     return found;
 }
 
-/* In a batch the dated occurrences of a task are asked one by one; where it has no dates the task itself is. */
+/* In a batch the dated occurrences of a task are asked one by one; where it has no dates the task itself is.
+ */
 static Truth one_task(const Things *things, size_t index)
 {
     const TaskPlan *plan = &things->schedule->tasks[index];
     const Subject *batch = subject_at(things->subject, SCOPE_BATCH);
     const Timeline *timeline = batch ? batch->timeline : NULL;
-    Subject stage = plan->stage >= 0 ? stage_subject(things, (size_t)plan->stage) : (Subject){.scope = SCOPE_STAGE, .index = plan->stage, .context = things->subject->context};
+    Subject stage =
+        plan->stage >= 0
+            ? stage_subject(things, (size_t)plan->stage)
+            : (Subject){.scope = SCOPE_STAGE, .index = plan->stage, .context = things->subject->context};
     stage.outer = things->subject;
-    Subject task = {.scope = SCOPE_TASK, .outer = &stage, .block = things->protocol->tasks[index], .index = (int)index,
-                    .context = things->subject->context, .protocol = things->protocol, .open = things->subject->open};
+    Subject task = {.scope = SCOPE_TASK,
+                    .outer = &stage,
+                    .block = things->protocol->tasks[index],
+                    .index = (int)index,
+                    .context = things->subject->context,
+                    .protocol = things->protocol,
+                    .open = things->subject->open};
     if (!things->code->first || !timeline || !timeline->dated) return judge_inside(things, &task);
     Truth found = TRUTH_FALSE;
     bool occurs = false;
@@ -331,7 +358,8 @@ static Truth one_task(const Things *things, size_t index)
 static Truth any_task(const Things *things)
 {
     Truth found = TRUTH_FALSE;
-    int own_stage = things->subject->scope == SCOPE_STAGE ? things->subject->index : INT32_MAX; /* a stage has its own tasks only */
+    int own_stage = things->subject->scope == SCOPE_STAGE ? things->subject->index
+                                                          : INT32_MAX; /* a stage has its own tasks only */
     for (size_t i = 0; i < things->schedule->task_count && found != TRUTH_TRUE; i++) {
         const TaskPlan *plan = &things->schedule->tasks[i];
         if (own_stage != INT32_MAX && plan->stage != own_stage) continue;
@@ -346,7 +374,8 @@ static Truth any_record(const Things *things)
 {
     const Subject *batch = subject_at(things->subject, SCOPE_BATCH);
     Truth found = TRUTH_FALSE;
-    for (const RecordLine *line = batch && batch->record ? batch->record->lines : NULL; line && found != TRUTH_TRUE; line = line->next) {
+    for (const RecordLine *line = batch && batch->record ? batch->record->lines : NULL;
+         line && found != TRUTH_TRUE; line = line->next) {
         if (things->code->role && !record_line_is(line, name_slice(things->code->role))) continue;
         found = truth_or(found, judge_inside(things, things->subject));
     }
@@ -397,7 +426,9 @@ static Truth judge_atom(Judging *judging, const Code *code, const Subject *subje
     case CODE_STATED: return judge_stated(judging, code, subject);
     case CODE_COMPARE: return judge_compare(judging, code, subject);
     case CODE_WITHIN: return judge_within(judging, code, subject);
-    case CODE_MIXED: return judge_reason(judging, FACT_UNCERTAIN, gathering_mixed(subject->together, code, subject->place));
+    case CODE_MIXED:
+        return judge_reason(judging, FACT_UNCERTAIN,
+                            gathering_mixed(subject->together, code, subject->place));
     case CODE_HAS: return judge_has(judging, code, subject);
     case CODE_AND:
     case CODE_OR: break;

@@ -1,4 +1,5 @@
-/* Arithmetic on ranges: each operation takes the ends that lie farthest apart; the class of the result is the weaker. */
+/* Arithmetic on ranges: each operation takes the ends that lie farthest apart; the class of the result is the
+ * weaker. */
 #include "analysis/judge_sum.h"
 
 void judge_missing(Judging *judging, const Ref *ref, FactClass class)
@@ -13,7 +14,8 @@ void judge_missing(Judging *judging, const Ref *ref, FactClass class)
 
 Truth judge_reason(Judging *judging, FactClass class, Truth truth)
 {
-    if (truth == TRUTH_UNSURE) judging->reasons |= class == FACT_PERMITTED ? REASON_PERMITTED : REASON_UNCERTAIN;
+    if (truth == TRUTH_UNSURE)
+        judging->reasons |= class == FACT_PERMITTED ? REASON_PERMITTED : REASON_UNCERTAIN;
     return truth;
 }
 
@@ -44,7 +46,8 @@ static SumValue value_of_moment(Judging *judging, const Sum *sum, const Subject 
 {
     const Subject *batch = subject_at(subject, SCOPE_BATCH);
     const Schedule *schedule = batch && batch->context->protocol ? batch->context->protocol->schedule : NULL;
-    for (size_t i = 0; schedule && batch->timeline && batch->timeline->dated && i < schedule->stage_count; i++) {
+    for (size_t i = 0; schedule && batch->timeline && batch->timeline->dated && i < schedule->stage_count;
+         i++) {
         if (schedule->stages[i].role != sum->role) continue;
         const StageDates *dates = &batch->timeline->stages[i];
         SumValue value = nothing;
@@ -56,7 +59,8 @@ static SumValue value_of_moment(Judging *judging, const Sum *sum, const Subject 
     return nothing;
 }
 
-/* An end of a limit stays a limit in a rule about batches: the batch has not chosen. Elsewhere the clause itself is judged. */
+/* An end of a limit stays a limit in a rule about batches: the batch has not chosen. Elsewhere the clause
+ * itself is judged. */
 static FactClass class_of_point(const Sum *sum, FactClass class)
 {
     while (sum->kind == SUM_POINT) sum = sum->a;
@@ -69,7 +73,9 @@ static SumValue value_of_point(Judging *judging, const Sum *sum, const Subject *
     SumValue of = sum_value(judging, sum->a, subject);
     if (of.class >= FACT_NOTHING) return of;
     if (sum->is_day) {
-        Run run = sum->point == POINT_EARLIEST ? RUN_EARLY : sum->point == POINT_PLANNED ? RUN_PLANNED : RUN_LATE;
+        Run run = sum->point == POINT_EARLIEST  ? RUN_EARLY
+                  : sum->point == POINT_PLANNED ? RUN_PLANNED
+                                                : RUN_LATE;
         Day day = of.days.on[run];
         of.days = (Dates){{day, day, day}};
         of.class = FACT_POINT;
@@ -77,13 +83,16 @@ static SumValue value_of_point(Judging *judging, const Sum *sum, const Subject *
     }
     Interval hull = intervals_hull(of.numbers);
     Number at, two_ends;
-    bool known = sum->point == POINT_LOW ? !hull.low.unbounded : sum->point == POINT_HIGH ? !hull.high.unbounded : !hull.low.unbounded && !hull.high.unbounded;
+    bool known = sum->point == POINT_LOW    ? !hull.low.unbounded
+                 : sum->point == POINT_HIGH ? !hull.high.unbounded
+                                            : !hull.low.unbounded && !hull.high.unbounded;
     if (!known) {
         judging->reasons |= REASON_UNSTATED; /* "at least -2 C" has no high end */
         return nothing;
     }
     at = sum->point == POINT_LOW ? hull.low.at : hull.high.at;
-    if (sum->point == POINT_MIDDLE && (!number_add(hull.low.at, hull.high.at, &two_ends) || !number_divide(two_ends, NUMBER(2), &at))) {
+    if (sum->point == POINT_MIDDLE &&
+        (!number_add(hull.low.at, hull.high.at, &two_ends) || !number_divide(two_ends, NUMBER(2), &at))) {
         judging->overflowed = true;
         return nothing;
     }
@@ -92,7 +101,8 @@ static SumValue value_of_point(Judging *judging, const Sum *sum, const Subject *
 
 typedef bool Operation(Number a, Number b, Number *out);
 
-/* The hull of an operation over all pairs of ends. Unbounded ends give an unbounded result on both sides where signs are mixed; adding keeps sides. */
+/* The hull of an operation over all pairs of ends. Unbounded ends give an unbounded result on both sides
+ * where signs are mixed; adding keeps sides. */
 static bool combine(Operation *operation, Interval a, Interval b, Interval *out)
 {
     if (a.low.unbounded || a.high.unbounded || b.low.unbounded || b.high.unbounded) {
@@ -100,8 +110,8 @@ static bool combine(Operation *operation, Interval a, Interval b, Interval *out)
         return true;
     }
     Number ends[4];
-    if (!operation(a.low.at, b.low.at, &ends[0]) || !operation(a.low.at, b.high.at, &ends[1]) || !operation(a.high.at, b.low.at, &ends[2]) ||
-        !operation(a.high.at, b.high.at, &ends[3]))
+    if (!operation(a.low.at, b.low.at, &ends[0]) || !operation(a.low.at, b.high.at, &ends[1]) ||
+        !operation(a.high.at, b.low.at, &ends[2]) || !operation(a.high.at, b.high.at, &ends[3]))
         return false;
     Number low = ends[0], high = ends[0];
     for (int i = 1; i < 4; i++) {
@@ -122,18 +132,23 @@ static SumValue days_between(Judging *judging, const SumValue *a, const SumValue
         if (seconds < low) low = seconds;
         if (seconds > high) high = seconds;
     }
-    return value_of_interval(judging, interval_closed(NUMBER(low), NUMBER(high)), low == high ? FACT_POINT : class);
+    return value_of_interval(judging, interval_closed(NUMBER(low), NUMBER(high)),
+                             low == high ? FACT_POINT : class);
 }
 
-static SumValue day_moved(Judging *judging, const SumValue *day, const SumValue *by, bool back, FactClass class)
+static SumValue day_moved(Judging *judging, const SumValue *day, const SumValue *by, bool back,
+                          FactClass class)
 {
     Interval hull = intervals_hull(by->numbers);
     SumValue value = *day;
     value.class = class;
     if (hull.low.unbounded || hull.high.unbounded) return nothing;
-    Number ends[2] = {back ? number_negate(hull.high.at) : hull.low.at, back ? number_negate(hull.low.at) : hull.high.at};
+    Number ends[2] = {back ? number_negate(hull.high.at) : hull.low.at,
+                      back ? number_negate(hull.low.at) : hull.high.at};
     for (int run = 0; run < RUNS; run++) {
-        Number days, seconds = run == RUN_EARLY ? ends[0] : run == RUN_LATE ? ends[1] : (Number){ends[0].num / 2 + ends[1].num / 2, 1};
+        Number days, seconds = run == RUN_EARLY  ? ends[0]
+                               : run == RUN_LATE ? ends[1]
+                                                 : (Number){ends[0].num / 2 + ends[1].num / 2, 1};
         if (!number_divide(seconds, NUMBER(DAY_SECONDS), &days)) {
             judging->overflowed = true;
             return nothing;
@@ -149,10 +164,15 @@ static SumValue value_of_two(Judging *judging, const Sum *sum, const Subject *su
     FactClass class = a.class > b.class ? a.class : b.class;
     if (class >= FACT_NOTHING) return nothing;
     if (sum->a->is_day && sum->b->is_day) return days_between(judging, &a, &b, class);
-    if (sum->is_day) return sum->a->is_day ? day_moved(judging, &a, &b, sum->kind == SUM_SUBTRACT, class) : day_moved(judging, &b, &a, false, class);
+    if (sum->is_day)
+        return sum->a->is_day ? day_moved(judging, &a, &b, sum->kind == SUM_SUBTRACT, class)
+                              : day_moved(judging, &b, &a, false, class);
     Interval y = intervals_hull(b.numbers), result;
     if (sum->kind == SUM_DIVIDE && interval_has(y, NUMBER(0))) return nothing;
-    static Operation *const operations[] = {[SUM_ADD] = number_add, [SUM_SUBTRACT] = number_subtract, [SUM_MULTIPLY] = number_multiply, [SUM_DIVIDE] = number_divide};
+    static Operation *const operations[] = {[SUM_ADD] = number_add,
+                                            [SUM_SUBTRACT] = number_subtract,
+                                            [SUM_MULTIPLY] = number_multiply,
+                                            [SUM_DIVIDE] = number_divide};
     if (!combine(operations[sum->kind], intervals_hull(a.numbers), y, &result)) {
         judging->overflowed = true;
         judging->reasons |= REASON_SPOILED;

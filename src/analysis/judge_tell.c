@@ -17,7 +17,9 @@ static const char *words_text(Arena *arena, const Fact *fact)
 {
     const char *text = "";
     for (size_t i = 0; i < fact->word_count; i++)
-        text = arena_print(arena, "%s%s%s", text, i ? (fact->reading && fact->reading->type == TYPE_TAXON ? " " : ", ") : "", fact->words[i].name->text);
+        text = arena_print(arena, "%s%s%s", text,
+                           i ? (fact->reading && fact->reading->type == TYPE_TAXON ? " " : ", ") : "",
+                           fact->words[i].name->text);
     return text;
 }
 
@@ -32,7 +34,8 @@ static const char *days_text(Arena *arena, const Dates *days)
 
 static const Unit *unit_for(const Fact *fact, Dimension dimension)
 {
-    if (fact->reading && fact->reading->unit && fact->reading->unit->dimension == dimension) return fact->reading->unit;
+    if (fact->reading && fact->reading->unit && fact->reading->unit->dimension == dimension)
+        return fact->reading->unit;
     if (dimension == DIM_DURATION) return unit_find(SLICE("days"), DIM_DURATION);
     if (dimension == DIM_SHARE) return unit_find(SLICE("%"), DIM_SHARE);
     return NULL;
@@ -41,9 +44,11 @@ static const Unit *unit_for(const Fact *fact, Dimension dimension)
 static const char *fact_text(const Teller *teller, const Ref *ref, const Fact *fact)
 {
     if (fact->days.on[RUN_EARLY] != DAY_NONE) return days_text(teller->arena, &fact->days);
-    if (fact->numbers.count) return interval_print(teller->arena, fact->numbers, ref->dimension, unit_for(fact, ref->dimension));
+    if (fact->numbers.count)
+        return interval_print(teller->arena, fact->numbers, ref->dimension, unit_for(fact, ref->dimension));
     if (fact->word_count) return words_text(teller->arena, fact);
-    return fact->reading && fact->field ? reading_print(teller->arena, fact->field, fact->reading, NULL) : NULL;
+    return fact->reading && fact->field ? reading_print(teller->arena, fact->field, fact->reading, NULL)
+                                        : NULL;
 }
 
 static void tell_ref(Teller *teller, const Ref *ref)
@@ -67,7 +72,8 @@ static void tell_sum(Teller *teller, const Sum *sum)
 
 static void tell_code(Teller *teller, const Code *code)
 {
-    for (const Code *member = code->first; member && code->kind != CODE_HAS; member = member->next) tell_code(teller, member);
+    for (const Code *member = code->first; member && code->kind != CODE_HAS; member = member->next)
+        tell_code(teller, member);
     switch (code->kind) {
     case CODE_MEMBER:
     case CODE_WINDOW: tell_sum(teller, code->a); break;
@@ -86,7 +92,8 @@ static void tell_code(Teller *teller, const Code *code)
     }
 }
 
-const char *judge_found(const FactSource *source, Arena *arena, const Code *code, const Subject *subject, bool imperial)
+const char *judge_found(const FactSource *source, Arena *arena, const Code *code, const Subject *subject,
+                        bool imperial)
 {
     Teller teller = {source, arena, subject, imperial, NULL};
     tell_code(&teller, code);
@@ -95,7 +102,9 @@ const char *judge_found(const FactSource *source, Arena *arena, const Code *code
 
 const char *judge_allowed(Arena *arena, const Code *code)
 {
-    if (code->kind != CODE_MEMBER || code->a->is_day || (code->a->kind != SUM_REF && code->a->kind != SUM_POINT)) return NULL;
+    if (code->kind != CODE_MEMBER || code->a->is_day ||
+        (code->a->kind != SUM_REF && code->a->kind != SUM_POINT))
+        return NULL;
     Interval everything = interval_everything();
     IntervalSet rest = intervals_minus(arena, (IntervalSet){&everything, 1}, code->set);
     if (rest.count != 1) return NULL;
@@ -118,9 +127,12 @@ static void point_ref(Pointer *pointer, const Ref *ref)
     Fact fact = fact_of(pointer->source, pointer->subject, ref);
     if (fact.class >= FACT_NOTHING) return;
     const Subject *batch = subject_at(pointer->subject, SCOPE_BATCH);
-    bool own = batch && ref->level == SCOPE_BATCH && batch->plan && plan_cell(batch->plan, batch->row, ref->field);
-    /* a batch is pointed at where it said something itself, if only the name of a place or plant that says the rest */
-    const Field *reference = batch && !own && fact.clause ? context_reference(batch->context, fact.clause->home) : NULL;
+    bool own =
+        batch && ref->level == SCOPE_BATCH && batch->plan && plan_cell(batch->plan, batch->row, ref->field);
+    /* a batch is pointed at where it said something itself, if only the name of a place or plant that says
+     * the rest */
+    const Field *reference =
+        batch && !own && fact.clause ? context_reference(batch->context, fact.clause->home) : NULL;
     bool referred = reference && batch->plan && plan_cell(batch->plan, batch->row, reference);
     if (batch && !own && !referred) return;
     pointer->field = referred ? reference : ref->field;
@@ -137,14 +149,17 @@ static void point_sum(Pointer *pointer, const Sum *sum)
 
 static void point_code(Pointer *pointer, const Code *code)
 {
-    for (const Code *member = code->first; member && code->kind != CODE_HAS; member = member->next) point_code(pointer, member);
+    for (const Code *member = code->first; member && code->kind != CODE_HAS; member = member->next)
+        point_code(pointer, member);
     point_sum(pointer, code->a);
-    bool said = code->kind == CODE_IS || code->kind == CODE_INCLUDES || (code->kind == CODE_STATED && !code->negated);
+    bool said =
+        code->kind == CODE_IS || code->kind == CODE_INCLUDES || (code->kind == CODE_STATED && !code->negated);
     if (said) point_ref(pointer, &code->ref);
     point_sum(pointer, code->b);
 }
 
-const Field *judge_pointed(const FactSource *source, const Code *code, const Subject *subject, const Clause **clause)
+const Field *judge_pointed(const FactSource *source, const Code *code, const Subject *subject,
+                           const Clause **clause)
 {
     Pointer pointer = {source, subject, NULL, NULL};
     point_code(&pointer, code);

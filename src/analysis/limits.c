@@ -1,4 +1,5 @@
-/* What a batch states against what its protocol allows. The tables are in docs/language.md, "How a clause is judged". */
+/* What a batch states against what its protocol allows. The tables are in docs/language.md, "How a clause is
+ * judged". */
 #include "analysis/limits.h"
 
 #include "analysis/context.h"
@@ -23,7 +24,10 @@ static Severity severity_of(const Clause *clause)
 
 static FaultRank rank_of(const Clause *clause)
 {
-    static const FaultRank ranks[] = {[STRENGTH_PLAIN] = RANK_PLAIN, [STRENGTH_MUST] = RANK_MUST, [STRENGTH_PREFER] = RANK_PREFER, [STRENGTH_NEVER] = RANK_NEVER};
+    static const FaultRank ranks[] = {[STRENGTH_PLAIN] = RANK_PLAIN,
+                                      [STRENGTH_MUST] = RANK_MUST,
+                                      [STRENGTH_PREFER] = RANK_PREFER,
+                                      [STRENGTH_NEVER] = RANK_NEVER};
     return ranks[clause->strength];
 }
 
@@ -41,8 +45,10 @@ static void take_windows(Arena *arena, const Block *block, LimitCheck *check)
 {
     VEC(Window) windows = {0};
     for (const Clause *clause = block->clauses; clause; clause = clause->next) {
-        if (clause->field != check->clause->field || rank_of(clause) != check->rank || !clause->reading) continue;
-        for (size_t i = 0; i < clause->reading->window_count; i++) VEC_PUSH(arena, &windows, clause->reading->windows[i]);
+        if (clause->field != check->clause->field || rank_of(clause) != check->rank || !clause->reading)
+            continue;
+        for (size_t i = 0; i < clause->reading->window_count; i++)
+            VEC_PUSH(arena, &windows, clause->reading->windows[i]);
     }
     check->windows = windows.at;
     check->window_count = windows.count;
@@ -51,16 +57,20 @@ static void take_windows(Arena *arena, const Block *block, LimitCheck *check)
 static void add_checks(Arena *arena, const Block *block, CheckList *list)
 {
     for (const Clause *clause = block->clauses; clause; clause = clause->next) {
-        if (!role_judges(clause->field->role) || !clause->reading || clause->field->type == TYPE_FIELDS) continue;
+        if (!role_judges(clause->field->role) || !clause->reading || clause->field->type == TYPE_FIELDS)
+            continue;
         bool windows = clause->field->type == TYPE_WINDOW;
         if (windows && !is_first_of_slot(block, clause)) continue;
-        LimitCheck check = {.clause = clause, .block = block, .rank = rank_of(clause), .severity = severity_of(clause)};
+        LimitCheck check = {
+            .clause = clause, .block = block, .rank = rank_of(clause), .severity = severity_of(clause)};
         check.statement = field_against(clause->field, block->type->kind, &check.derived);
         if (!check.statement && check.derived == DERIVED_NONE) continue; /* a batch cannot say it */
         if (windows) take_windows(arena, block, &check);
         for (size_t i = 0; i < list->count; i++) {
             const LimitCheck *other = &list->at[i];
-            if (block->type->kind == BLOCK_STAGE && other->block != block && other->clause->field == clause->field) check.of_place = true;
+            if (block->type->kind == BLOCK_STAGE && other->block != block &&
+                other->clause->field == clause->field)
+                check.of_place = true;
         }
         VEC_PUSH(arena, list, check);
     }
@@ -70,7 +80,8 @@ static void add_asks(Arena *arena, const Block *block, LimitChecks *checks)
 {
     VEC(const Clause *) asks = {0};
     for (const Clause *clause = block->clauses; clause; clause = clause->next)
-        if (clause->field->type == TYPE_FIELDS && clause->reading && clause->reading->fields) VEC_PUSH(arena, &asks, clause);
+        if (clause->field->type == TYPE_FIELDS && clause->reading && clause->reading->fields)
+            VEC_PUSH(arena, &asks, clause);
     checks->asks = asks.at;
     checks->ask_count = asks.count;
 }
@@ -118,7 +129,8 @@ static const Block *place_during(const FactSource *source, const Block *block, c
 {
     const Protocol *protocol = subject->context->protocol;
     const Reading *stands = plan_cell(subject->plan, subject->row, FIELD_ROW(STANDS_OF_BATCH));
-    if (block->type->kind != BLOCK_STAGE || !stands || stands == &reading_spoiled) return block->type->kind == BLOCK_HOLD ? NULL : subject->context->place;
+    if (block->type->kind != BLOCK_STAGE || !stands || stands == &reading_spoiled)
+        return block->type->kind == BLOCK_HOLD ? NULL : subject->context->place;
     int stage = stage_index(protocol, block->name), since = -2;
     Name place = NULL;
     for (size_t i = 0; i < stands->standing_count; i++) {
@@ -161,7 +173,8 @@ static Truth by_sets(FactClass class, bool within, bool disjoint, unsigned *reas
 }
 
 /* `depth 1/3 .. 1/2 of length`: the stated depth as a share of the stated length. */
-static Truth judge_relative(const FactSource *source, const LimitCheck *check, const Subject *subject, const Reading *said, unsigned *reasons)
+static Truth judge_relative(const FactSource *source, const LimitCheck *check, const Subject *subject,
+                            const Reading *said, unsigned *reasons)
 {
     const Reading *limit = check->clause->reading;
     Ref ref = {.level = SCOPE_BATCH, .field = limit->of};
@@ -172,14 +185,16 @@ static Truth judge_relative(const FactSource *source, const LimitCheck *check, c
         return TRUTH_UNSURE;
     }
     base = intervals_hull(of.numbers);
-    if (base.low.unbounded || base.high.unbounded || value.low.unbounded || value.high.unbounded || base.low.at.num <= 0 ||
-        !number_divide(value.low.at, base.high.at, &share.low.at) || !number_divide(value.high.at, base.low.at, &share.high.at)) {
+    if (base.low.unbounded || base.high.unbounded || value.low.unbounded || value.high.unbounded ||
+        base.low.at.num <= 0 || !number_divide(value.low.at, base.high.at, &share.low.at) ||
+        !number_divide(value.high.at, base.low.at, &share.high.at)) {
         *reasons |= REASON_UNSTATED;
         return TRUTH_UNSURE;
     }
     share.low.open = share.high.open = share.low.unbounded = share.high.unbounded = false;
     IntervalSet shares = {&share, 1};
-    bool within = intervals_within(shares, limit->numbers), disjoint = intervals_disjoint(shares, limit->numbers);
+    bool within = intervals_within(shares, limit->numbers),
+         disjoint = intervals_disjoint(shares, limit->numbers);
     if (of.class != FACT_PERMITTED) return within ? TRUTH_TRUE : TRUTH_FALSE;
     if (!within && !disjoint) *reasons |= REASON_PERMITTED;
     return within ? TRUTH_TRUE : disjoint ? TRUTH_FALSE : TRUTH_UNSURE;
@@ -196,11 +211,13 @@ static bool day_in(const LimitCheck *check, const Calendar *calendar, Day day)
 static bool sign_was_seen(const Subject *subject, const Block *section)
 {
     for (const RecordLine *line = subject->record ? subject->record->lines : NULL; line; line = line->next)
-        if (line->verb == VERB_SIGN && slice_is(name_slice(line->thing), section->type->spelling)) return true;
+        if (line->verb == VERB_SIGN && slice_is(name_slice(line->thing), section->type->spelling))
+            return true;
     return false;
 }
 
-static Truth judge_days(const LimitCheck *check, const Subject *subject, const Reading *said, unsigned *reasons)
+static Truth judge_days(const LimitCheck *check, const Subject *subject, const Reading *said,
+                        unsigned *reasons)
 {
     if (sign_was_seen(subject, check->block)) return TRUTH_TRUE;
     bool within = true, disjoint = true;
@@ -213,7 +230,8 @@ static Truth judge_days(const LimitCheck *check, const Subject *subject, const R
     return by_sets(said->part_of_month ? FACT_UNCERTAIN : FACT_SPREAD, within, disjoint, reasons);
 }
 
-static Truth judge_allowed_value(const FactSource *source, const LimitCheck *check, const Subject *subject, const Statement *statement, unsigned *reasons)
+static Truth judge_allowed_value(const FactSource *source, const LimitCheck *check, const Subject *subject,
+                                 const Statement *statement, unsigned *reasons)
 {
     const Reading *limit = check->clause->reading, *said = statement->reading;
     if (check->window_count) return judge_days(check, subject, said, reasons);
@@ -240,10 +258,12 @@ static Truth judge_held(const LimitCheck *check, const Subject *subject, bool *s
     if (!taken) taken = plan_cell(subject->plan, subject->row, FIELD_ROW(ARRIVE));
     Interval held;
     FactClass class;
-    *stated = taken != &reading_spoiled && stuck != &reading_spoiled && held_between(taken, stuck, &held, &class);
+    *stated =
+        taken != &reading_spoiled && stuck != &reading_spoiled && held_between(taken, stuck, &held, &class);
     if (!*stated) return TRUTH_TRUE;
     IntervalSet set = {&held, 1};
-    bool within = intervals_within(set, check->clause->reading->numbers), disjoint = intervals_disjoint(set, check->clause->reading->numbers);
+    bool within = intervals_within(set, check->clause->reading->numbers),
+         disjoint = intervals_disjoint(set, check->clause->reading->numbers);
     if (check->clause->strength == STRENGTH_NEVER) return by_sets(class, disjoint, within, reasons);
     return by_sets(class, within, disjoint, reasons);
 }
@@ -263,30 +283,38 @@ bool limit_can_be_stated(const FactSource *source, LimitCheck *check, const Subj
     check->silent = false;
     if (check->derived != DERIVED_NONE || check->statement->type == TYPE_DATE) return true;
     bool column = !check->of_place && subject->plan->column_of[check->statement->number] >= 0;
-    bool place = field_stands_in(check->statement, BLOCK_PLACE) && some_place_states(source, check->statement);
+    bool place =
+        field_stands_in(check->statement, BLOCK_PLACE) && some_place_states(source, check->statement);
     bool variety = subject->context->variety && block_clause(subject->context->variety, check->statement);
     check->silent = !column && !place && !variety;
     return !check->silent;
 }
 
-static Truth judge_statement(const FactSource *source, const LimitCheck *check, const Subject *subject, bool *stated, unsigned *reasons)
+static Truth judge_statement(const FactSource *source, const LimitCheck *check, const Subject *subject,
+                             bool *stated, unsigned *reasons)
 {
     Statement statement = statement_of(source, check, subject);
     *stated = statement.reading != NULL && statement.reading != &reading_spoiled;
     if (!*stated) return TRUTH_TRUE;
-    return check->clause->strength == STRENGTH_NEVER ? judge_never(check, &statement, reasons) : judge_allowed_value(source, check, subject, &statement, reasons);
+    return check->clause->strength == STRENGTH_NEVER
+               ? judge_never(check, &statement, reasons)
+               : judge_allowed_value(source, check, subject, &statement, reasons);
 }
 
-/* The check belongs to one context, so a verdict hangs on the batch's own cell and on where it stands alone, unless it is a share of another
- * value or a record has its say. */
-Truth limit_judge(const FactSource *source, LimitCheck *check, const Subject *subject, bool *stated, unsigned *reasons)
+/* The check belongs to one context, so a verdict hangs on the batch's own cell and on where it stands alone,
+ * unless it is a share of another value or a record has its say. */
+Truth limit_judge(const FactSource *source, LimitCheck *check, const Subject *subject, bool *stated,
+                  unsigned *reasons)
 {
     *reasons = 0;
     if (check->derived != DERIVED_NONE) return judge_held(check, subject, stated, reasons);
-    if (check->clause->reading->relative || subject->record) return judge_statement(source, check, subject, stated, reasons);
-    const Reading *cell = plan_cell(subject->plan, subject->row, batch_field_given(subject, check->statement));
+    if (check->clause->reading->relative || subject->record)
+        return judge_statement(source, check, subject, stated, reasons);
+    const Reading *cell =
+        plan_cell(subject->plan, subject->row, batch_field_given(subject, check->statement));
     const Reading *stands = plan_cell(subject->plan, subject->row, FIELD_ROW(STANDS_OF_BATCH));
-    if (check->last.known && check->last.cell == cell && check->last.stands == stands && check->last.generation == subject->plan->generation) {
+    if (check->last.known && check->last.cell == cell && check->last.stands == stands &&
+        check->last.generation == subject->plan->generation) {
         *stated = check->last.stated;
         *reasons = check->last.reasons;
         return check->last.truth;
@@ -307,7 +335,8 @@ static const char *allowed_text(Arena *arena, const LimitCheck *check, const Uni
 {
     const Clause *clause = check->clause;
     const char *text = NULL;
-    if (!check->window_count) return reading_print(arena, clause->field, clause->reading, clause->reading->relative ? NULL : unit);
+    if (!check->window_count)
+        return reading_print(arena, clause->field, clause->reading, clause->reading->relative ? NULL : unit);
     for (const Clause *other = clause; other; other = other->next) {
         if (other->field != clause->field || other->strength != clause->strength || !other->reading) continue;
         const char *one = reading_print(arena, other->field, other->reading, NULL);
@@ -331,34 +360,45 @@ static const char *held_text(Arena *arena, const Subject *subject)
     return interval_print(arena, (IntervalSet){kept, 1}, DIM_DURATION, unit);
 }
 
-static const char *message_of(Arena *arena, const LimitCheck *check, Truth truth, const char *said, const char *allowed)
+static const char *message_of(Arena *arena, const LimitCheck *check, Truth truth, const char *said,
+                              const char *allowed)
 {
-    const char *field = check->derived != DERIVED_NONE ? derived_types[check->derived].spelling : check->statement->spelling;
+    const char *field =
+        check->derived != DERIVED_NONE ? derived_types[check->derived].spelling : check->statement->spelling;
     const char *may = truth == TRUTH_UNSURE ? "may be " : "is ";
-    if (check->clause->strength == STRENGTH_NEVER) return arena_print(arena, "%s %s %sruled out", field, said, may);
-    if (check->clause->field->role == ROLE_DUTY) return arena_print(arena, "%s %s leaves something out: %s", field, said, allowed);
-    const char *what = check->clause->strength == STRENGTH_PREFER ? "not what is preferred" : "outside what is allowed";
+    if (check->clause->strength == STRENGTH_NEVER)
+        return arena_print(arena, "%s %s %sruled out", field, said, may);
+    if (check->clause->field->role == ROLE_DUTY)
+        return arena_print(arena, "%s %s leaves something out: %s", field, said, allowed);
+    const char *what =
+        check->clause->strength == STRENGTH_PREFER ? "not what is preferred" : "outside what is allowed";
     return arena_print(arena, "%s %s %s%s: %s", field, said, may, what, allowed);
 }
 
 static void point(Fault *fault, const LimitCheck *check, const Subject *subject, const Statement *statement)
 {
-    const Field *reference = statement->clause ? context_reference(subject->context, statement->clause->home) : NULL;
+    const Field *reference =
+        statement->clause ? context_reference(subject->context, statement->clause->home) : NULL;
     const Field *field = reference;
-    if (!field) field = check->derived != DERIVED_NONE ? FIELD_ROW(STICK) : batch_field_given(subject, check->statement);
+    if (!field)
+        field =
+            check->derived != DERIVED_NONE ? FIELD_ROW(STICK) : batch_field_given(subject, check->statement);
     fault->field = field;
     fault->place = plan_place(subject->plan, subject->row, field);
     fault->second = clause_place(check->clause);
     fault->second_label = "the protocol says";
     if (!statement->clause) return;
     fault->third = clause_place(statement->clause);
-    fault->third_label = statement->clause->home->type->kind == BLOCK_PLACE ? "the place says" : "the variety says";
+    fault->third_label =
+        statement->clause->home->type->kind == BLOCK_PLACE ? "the place says" : "the variety says";
 }
 
-void limit_fault(const FactSource *source, Faults *faults, const LimitCheck *check, const Subject *subject, Truth truth, const char *id)
+void limit_fault(const FactSource *source, Faults *faults, const LimitCheck *check, const Subject *subject,
+                 Truth truth, const char *id)
 {
     Arena *arena = source->passing;
-    Statement statement = check->derived == DERIVED_NONE ? statement_of(source, check, subject) : (Statement){0};
+    Statement statement =
+        check->derived == DERIVED_NONE ? statement_of(source, check, subject) : (Statement){0};
     const Unit *unit = statement.reading && statement.reading->numbers.count ? statement.reading->unit : NULL;
     Fault *fault = faults_add(faults);
     fault->row = (uint32_t)subject->row;
@@ -366,7 +406,8 @@ void limit_fault(const FactSource *source, Faults *faults, const LimitCheck *che
     fault->severity = truth == TRUTH_UNSURE ? severity_below(check->severity) : check->severity;
     fault->name = check->clause->field->spelling;
     fault->subject = id;
-    fault->found = statement.reading ? reading_print(arena, check->statement, statement.reading, NULL) : held_text(arena, subject);
+    fault->found = statement.reading ? reading_print(arena, check->statement, statement.reading, NULL)
+                                     : held_text(arena, subject);
     fault->allowed = allowed_text(arena, check, unit);
     fault->value = statement.reading ? reading_key(arena, statement.reading) : fault->found;
     fault->message = message_of(arena, check, truth, fault->found, fault->allowed);
@@ -388,7 +429,8 @@ static bool is_given(const Subject *subject, const Field *field)
     return arrived && plan_cell(subject->plan, subject->row, FIELD_ROW(ARRIVE));
 }
 
-size_t limits_asked(const FactSource *source, Faults *faults, const LimitChecks *checks, const Subject *subject, const char *id)
+size_t limits_asked(const FactSource *source, Faults *faults, const LimitChecks *checks,
+                    const Subject *subject, const char *id)
 {
     size_t met = 0;
     for (size_t i = 0; i < checks->ask_count; i++) {
@@ -406,7 +448,8 @@ size_t limits_asked(const FactSource *source, Faults *faults, const LimitChecks 
             fault->severity = SEVERITY_ERROR;
             fault->name = field->spelling;
             fault->subject = id;
-            fault->message = arena_print(source->passing, "the protocol asks for %s, and the batch does not say it", field->spelling);
+            fault->message = arena_print(
+                source->passing, "the protocol asks for %s, and the batch does not say it", field->spelling);
             fault->because = ask->item->because;
             fault->instead = ask->item->instead;
             fault->citations = ask->item->citations;

@@ -1,7 +1,8 @@
 /* Running checks down columns.
  *
- * For each context that batches of a stretch have, limits and rules are looked at once: what is settled whatever a batch states is only
- * counted, what a batch states nothing for shares one verdict, and only what is left is judged row by row.
+ * For each context that batches of a stretch have, limits and rules are looked at once: what is settled
+ * whatever a batch states is only counted, what a batch states nothing for shares one verdict, and only what
+ * is left is judged row by row.
  */
 #include "analysis/lint.h"
 
@@ -58,14 +59,18 @@ static void collect_rules(Lint *lint)
 /* Every rule about batches on the one that states nothing. */
 static void on_silent_batch(Lint *lint, const Protocol *protocol)
 {
-    Subject silent = {.scope = SCOPE_BATCH, .context = contexts_of_protocol(lint->contexts, protocol), .protocol = protocol};
+    Subject silent = {.scope = SCOPE_BATCH,
+                      .context = contexts_of_protocol(lint->contexts, protocol),
+                      .protocol = protocol};
     for (size_t i = 0; i < lint->batch_rules.count; i++) {
         const Rule *rule = lint->batch_rules.at[i];
         Judging judging = {.source = &lint->source};
         bool about;
         Truth truth = judge_rule(&judging, rule->bodies[SCOPE_BATCH], &silent, &about);
         bool told = truth == TRUTH_TRUE || (truth == TRUTH_UNSURE && judging.reasons == REASON_PERMITTED);
-        if (told) rule_told(lint, rule, rule->bodies[SCOPE_BATCH], &silent, (uint32_t)i, truth, about, judging.reasons, &judging.missing);
+        if (told)
+            rule_told(lint, rule, rule->bodies[SCOPE_BATCH], &silent, (uint32_t)i, truth, about,
+                      judging.reasons, &judging.missing);
     }
     faults_flush(lint->faults);
 }
@@ -100,7 +105,8 @@ static void blocks_of(const Context *context, const Block *blocks[CONTEXT_BLOCKS
     for (size_t i = 0; i < CONTEXT_SPECIES; i++) blocks[4 + i] = context->species[i];
 }
 
-/* A block that the batch refers to, and its protocol by itself does not, says something that the rule reads. */
+/* A block that the batch refers to, and its protocol by itself does not, says something that the rule reads.
+ */
 static bool context_says(const Context *context, const Context *silent, const RuleBody *body)
 {
     const Block *blocks[CONTEXT_BLOCKS], *known[CONTEXT_BLOCKS];
@@ -109,7 +115,8 @@ static bool context_says(const Context *context, const Context *silent, const Ru
     for (size_t i = 0; i < CONTEXT_BLOCKS; i++) {
         bool is_known = false;
         for (size_t k = 0; k < CONTEXT_BLOCKS; k++) is_known = is_known || blocks[i] == known[k];
-        for (const Clause *clause = blocks[i] && !is_known ? blocks[i]->clauses : NULL; clause; clause = clause->next)
+        for (const Clause *clause = blocks[i] && !is_known ? blocks[i]->clauses : NULL; clause;
+             clause = clause->next)
             if (fieldset_has(&body->reads, clause->field)) return true;
     }
     return false;
@@ -124,7 +131,8 @@ static RuleCheck rule_check_of(Lint *lint, const Rule *rule, Context *context)
     Truth truth = judge_rule(&judging, check.body, &subject, &about);
     check.settled = truth == TRUTH_FALSE && !check.body->asks_dates && !check.body->asks_records;
     check.about = about;
-    check.by_context = context_says(context, contexts_of_protocol(lint->contexts, context->protocol), check.body);
+    check.by_context =
+        context_says(context, contexts_of_protocol(lint->contexts, context->protocol), check.body);
     subject.open = false;
     check.silent = judge_rule(&judging, check.body, &subject, &check.silent_about);
     check.silent_reasons = judging.reasons;
@@ -139,7 +147,8 @@ static ContextCheck *check_of(Lint *lint, Context *context)
     check->limits = limits_of(lint->nursery->arena, context->protocol);
     check->rules = ARENA_ARRAY(lint->nursery->arena, RuleCheck, lint->batch_rules.count);
     check->rule_count = lint->batch_rules.count;
-    for (size_t i = 0; i < check->rule_count; i++) check->rules[i] = rule_check_of(lint, lint->batch_rules.at[i], context);
+    for (size_t i = 0; i < check->rule_count; i++)
+        check->rules[i] = rule_check_of(lint, lint->batch_rules.at[i], context);
     context->attached = check;
     return check;
 }
@@ -165,7 +174,8 @@ static void limits_on_row(Lint *lint, ContextCheck *check, const Subject *subjec
             lint->summary.held++;
             continue;
         }
-        bool told = truth == TRUTH_FALSE || (reasons == REASON_UNCERTAIN && severity_below(limit->severity) != SEVERITY_OFF);
+        bool told = truth == TRUTH_FALSE ||
+                    (reasons == REASON_UNCERTAIN && severity_below(limit->severity) != SEVERITY_OFF);
         if (truth == TRUTH_FALSE)
             lint->summary.broken++;
         else
@@ -174,7 +184,9 @@ static void limits_on_row(Lint *lint, ContextCheck *check, const Subject *subjec
         if (!id) id = subject_id(lint, subject);
         limit_fault(&lint->source, lint->faults, limit, subject, truth, id);
     }
-    if (check->limits.ask_count) lint->summary.held += limits_asked(&lint->source, lint->faults, &check->limits, subject, subject_id(lint, subject));
+    if (check->limits.ask_count)
+        lint->summary.held +=
+            limits_asked(&lint->source, lint->faults, &check->limits, subject, subject_id(lint, subject));
 }
 
 /* Which columns of a plan a rule reads. */
@@ -199,26 +211,32 @@ static bool row_says(const RuleCheck *rule, const Plan *plan, size_t row, const 
         }
         return says;
     }
-    for (size_t i = 0; i < plan->column_count && !says; i++) says = fieldset_has(&rule->body->reads, plan->columns[i]) && plan->cells[i][row];
+    for (size_t i = 0; i < plan->column_count && !says; i++)
+        says = fieldset_has(&rule->body->reads, plan->columns[i]) && plan->cells[i][row];
     return says;
 }
 
-static Memo *memo_of(Lint *lint, RuleCheck *rule, const Subject *subject, const Reading *const cells[MEMO_FIELDS])
+static Memo *memo_of(Lint *lint, RuleCheck *rule, const Subject *subject,
+                     const Reading *const cells[MEMO_FIELDS])
 {
-    if (subject->record || subject->plan->blocks || /* more than the cells decides, or it comes once */ rule->read_count > MEMO_FIELDS) return NULL;
+    if (subject->record || subject->plan->blocks ||
+        /* more than the cells decides, or it comes once */ rule->read_count > MEMO_FIELDS)
+        return NULL;
     if (!rule->memo) rule->memo = ARENA_ARRAY(lint->nursery->arena, Memo, MEMO_SLOTS);
     uintptr_t mixed = 0;
     for (unsigned i = 0; i < rule->read_count; i++) mixed = mixed * 1000003U + ((uintptr_t)cells[i] >> 4);
     return &rule->memo[(mixed ^ mixed >> 13) % MEMO_SLOTS];
 }
 
-static bool remembers(const Memo *memo, const RuleCheck *rule, uint32_t generation, const Reading *const cells[MEMO_FIELDS])
+static bool remembers(const Memo *memo, const RuleCheck *rule, uint32_t generation,
+                      const Reading *const cells[MEMO_FIELDS])
 {
     return memo->generation == generation && !memcmp(memo->cells, cells, rule->read_count * sizeof *cells);
 }
 
 /* The rule on what the batch itself, or what it refers to, says. */
-static void rule_on_row(Lint *lint, RuleCheck *rule, const Subject *subject, const Reading *const cells[MEMO_FIELDS])
+static void rule_on_row(Lint *lint, RuleCheck *rule, const Subject *subject,
+                        const Reading *const cells[MEMO_FIELDS])
 {
     Memo *memo = memo_of(lint, rule, subject, cells);
     if (memo && remembers(memo, rule, subject->plan->generation, cells)) {
@@ -232,7 +250,8 @@ static void rule_on_row(Lint *lint, RuleCheck *rule, const Subject *subject, con
         rule_verdict(lint, rule->rule, rule->body, subject, (uint32_t)subject->row);
         return;
     }
-    rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, truth, about, judging.reasons, &judging.missing);
+    rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, truth, about, judging.reasons,
+              &judging.missing);
     if (!memo || truth != TRUTH_FALSE) return;
     memcpy(memo->cells, cells, rule->read_count * sizeof *cells);
     memo->generation = subject->plan->generation;
@@ -241,9 +260,11 @@ static void rule_on_row(Lint *lint, RuleCheck *rule, const Subject *subject, con
 
 static void silent_on_row(Lint *lint, const RuleCheck *rule, const Subject *subject)
 {
-    bool told_before = rule->silent == TRUTH_TRUE || (rule->silent == TRUTH_UNSURE && rule->silent_reasons == REASON_PERMITTED);
+    bool told_before = rule->silent == TRUTH_TRUE ||
+                       (rule->silent == TRUTH_UNSURE && rule->silent_reasons == REASON_PERMITTED);
     if (!told_before)
-        rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, rule->silent, rule->silent_about, rule->silent_reasons, &rule->silent_missing);
+        rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, rule->silent,
+                  rule->silent_about, rule->silent_reasons, &rule->silent_missing);
     else if (rule->silent == TRUTH_TRUE) /* told once, at the protocol */
         lint->summary.broken++;
     else
@@ -273,7 +294,12 @@ static void check_row(Lint *lint, const Plan *plan, size_t row)
     lint->summary.batches++;
     Context *context = contexts_of_row(lint->contexts, plan, row);
     if (!context) return; /* what it follows is not known, and that was reported */
-    Subject subject = {.scope = SCOPE_BATCH, .plan = plan, .row = row, .context = context, .record = record_of(plan, row), .protocol = context->protocol};
+    Subject subject = {.scope = SCOPE_BATCH,
+                       .plan = plan,
+                       .row = row,
+                       .context = context,
+                       .record = record_of(plan, row),
+                       .protocol = context->protocol};
     ContextCheck *check = check_of(lint, context);
     limits_on_row(lint, check, &subject);
     subject.timeline = timelines_of(lint->timelines, &subject);
@@ -300,7 +326,9 @@ static void report_idle_judgements(Lint *lint)
     for (size_t i = 0; i < lint->nursery->judgement_count; i++) {
         const Judgement *judgement = &lint->nursery->judgements[i];
         if (judgement->used || !nursery_knows_finding(lint->nursery, name_slice(judgement->name))) continue;
-        Note *note = notes_add(lint->nursery->notes, SEVERITY_NOTE, "idle-accept", judgement->clause->item->span, "judge %s changes nothing in this run", judgement->name->text);
+        Note *note =
+            notes_add(lint->nursery->notes, SEVERITY_NOTE, "idle-accept", judgement->clause->item->span,
+                      "judge %s changes nothing in this run", judgement->name->text);
         note->subject = lint->nursery->self->id;
     }
 }

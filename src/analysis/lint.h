@@ -8,12 +8,13 @@
 typedef struct Lint Lint;
 
 Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted);
-/* Protocols, practices and rules, without any batch: contradictions, examples of rules, rules about protocols, stages, tasks and
- * clauses, and every rule on the batch that states nothing. */
+/* Protocols, practices and rules, without any batch: contradictions, examples of rules, rules about
+ * protocols, stages, tasks and clauses, and every rule on the batch that states nothing. */
 void lint_protocols(Lint *lint);
 /* One stretch of batches. */
 void lint_plan(Lint *lint, const Plan *plan);
-/* What needs all batches: places, what was left undecided, what was silenced for nothing. Gives the counts of the run. */
+/* What needs all batches: places, what was left undecided, what was silenced for nothing. Gives the counts of
+ * the run. */
 const Summary *lint_finish(Lint *lint);
 void lint_free(Lint *lint);
 

@@ -1,4 +1,5 @@
-/* What goes wrong with the dates of batches: told once for each protocol, task or stage and fault, with the number of batches. */
+/* What goes wrong with the dates of batches: told once for each protocol, task or stage and fault, with the
+ * number of batches. */
 #include "analysis/lint_work.h"
 
 typedef struct FaultText {
@@ -9,29 +10,49 @@ typedef struct FaultText {
 } FaultText;
 
 static const FaultText texts[TIMELINE_FAULTS] = {
-    [FAULT_UNTIL_JUMP] = {"until-jump", SEVERITY_WARNING, "whether it comes early or late decides in which year the stage ends", "whether it comes early or late decides in which year it falls",
+    [FAULT_UNTIL_JUMP] = {"until-jump", SEVERITY_WARNING,
+                          "whether it comes early or late decides in which year the stage ends",
+                          "whether it comes early or late decides in which year it falls",
                           "shorten what comes before, or give the stage a length"},
-    [FAULT_GATE_JUMP] = {"gate-jump", SEVERITY_WARNING, "early it begins in one year, late it waits for the next", "early it is done in one year, late it waits for the next", NULL},
-    [FAULT_OFFSET_TOO_LONG] = {"offset-too-long", SEVERITY_WARNING, "it would begin before what it hangs on", "it would fall before its stage begins and is put on the first day", NULL},
-    [FAULT_TASK_NEVER] = {"task-never", SEVERITY_WARNING, NULL, "it never comes", "look at its first day and at the length of its stage"},
-    [FAULT_EMPTY_STAGE] = {"empty-stage", SEVERITY_WARNING, "it ends before it begins", NULL, "stick earlier, or let it begin later"},
-    [FAULT_TOO_LATE] = {"too-late", SEVERITY_WARNING, NULL, "even at its earliest it is past its latest day", NULL},
-    [FAULT_TOO_MANY] = {"not-computed", SEVERITY_ERROR, NULL, "it comes more than 1,000 times", "make it rarer, or its stage shorter"},
-    [FAULT_OUT_OF_RANGE] = {"not-computed", SEVERITY_ERROR, "its dates lie outside 1900 .. 2199", "its dates lie outside 1900 .. 2199", NULL},
-    [FAULT_NO_EVENT] = {"no-event", SEVERITY_ERROR, "it hangs on an event that the site does not declare", "it hangs on an event that the site does not declare", "declare it in the site, as last-frost 28 Apr"},
-    [FAULT_READY_BEFORE] = {"ready-before", SEVERITY_ERROR, "it is recorded as ready before it began", NULL, "look at the dates in the record"},
-    [FAULT_NO_OPEN_DAY] = {"no-open-day", SEVERITY_WARNING, NULL, "it falls on a closed day, and no open one is near enough", "slack 7 days, or duty yes if it cannot wait"},
-    [FAULT_NOBODY_THERE] = {"nobody-there", SEVERITY_WARNING, NULL, "it cannot wait, and nobody is there that day", "give the site a duty on its closed days"},
+    [FAULT_GATE_JUMP] = {"gate-jump", SEVERITY_WARNING,
+                         "early it begins in one year, late it waits for the next",
+                         "early it is done in one year, late it waits for the next", NULL},
+    [FAULT_OFFSET_TOO_LONG] = {"offset-too-long", SEVERITY_WARNING, "it would begin before what it hangs on",
+                               "it would fall before its stage begins and is put on the first day", NULL},
+    [FAULT_TASK_NEVER] = {"task-never", SEVERITY_WARNING, NULL, "it never comes",
+                          "look at its first day and at the length of its stage"},
+    [FAULT_EMPTY_STAGE] = {"empty-stage", SEVERITY_WARNING, "it ends before it begins", NULL,
+                           "stick earlier, or let it begin later"},
+    [FAULT_TOO_LATE] = {"too-late", SEVERITY_WARNING, NULL, "even at its earliest it is past its latest day",
+                        NULL},
+    [FAULT_TOO_MANY] = {"not-computed", SEVERITY_ERROR, NULL, "it comes more than 1,000 times",
+                        "make it rarer, or its stage shorter"},
+    [FAULT_OUT_OF_RANGE] = {"not-computed", SEVERITY_ERROR, "its dates lie outside 1900 .. 2199",
+                            "its dates lie outside 1900 .. 2199", NULL},
+    [FAULT_NO_EVENT] = {"no-event", SEVERITY_ERROR, "it hangs on an event that the site does not declare",
+                        "it hangs on an event that the site does not declare",
+                        "declare it in the site, as last-frost 28 Apr"},
+    [FAULT_READY_BEFORE] = {"ready-before", SEVERITY_ERROR, "it is recorded as ready before it began", NULL,
+                            "look at the dates in the record"},
+    [FAULT_NO_OPEN_DAY] = {"no-open-day", SEVERITY_WARNING, NULL,
+                           "it falls on a closed day, and no open one is near enough",
+                           "slack 7 days, or duty yes if it cannot wait"},
+    [FAULT_NOBODY_THERE] = {"nobody-there", SEVERITY_WARNING, NULL,
+                            "it cannot wait, and nobody is there that day",
+                            "give the site a duty on its closed days"},
 };
 
 static DateFault *fault_called(Lint *lint, const Protocol *protocol, const TimelineNote *note)
 {
     for (size_t i = 0; i < lint->date_faults.count; i++) {
         DateFault *known = &lint->date_faults.at[i];
-        if (known->protocol == protocol && known->fault == note->fault && known->stage == note->stage && known->task == note->task) return known;
+        if (known->protocol == protocol && known->fault == note->fault && known->stage == note->stage &&
+            known->task == note->task)
+            return known;
     }
     DateFault *fault = VEC_ADD(lint->nursery->arena, &lint->date_faults);
-    *fault = (DateFault){.protocol = protocol, .fault = note->fault, .stage = note->stage, .task = note->task};
+    *fault =
+        (DateFault){.protocol = protocol, .fault = note->fault, .stage = note->stage, .task = note->task};
     return fault;
 }
 
@@ -40,7 +61,8 @@ void dates_take(Lint *lint, const Subject *batch)
     const Timeline *timeline = batch->timeline;
     for (size_t i = 0; timeline && timeline->dated && i < timeline->note_count; i++) {
         const TimelineNote *note = &timeline->notes[i];
-        if (note->fault == FAULT_TASK_NEVER && note->stage == SECTION_HOLD) continue; /* a short hold has no time for it */
+        if (note->fault == FAULT_TASK_NEVER && note->stage == SECTION_HOLD)
+            continue; /* a short hold has no time for it */
         DateFault *fault = fault_called(lint, batch->context->protocol, note);
         if (fault->count < UNDECIDED_PLACES) {
             fault->places[fault->count] = plan_place(batch->plan, batch->row, FIELD_ROW(STICK));
@@ -67,13 +89,18 @@ void dates_report(Lint *lint)
         const char *what = fault->task >= 0 ? text->of_task : text->of_stage;
         if (severity == SEVERITY_OFF || !what) continue;
         const Block *block = block_of(fault);
-        const char *others = fault->count == 1 ? "" : arena_print(lint->nursery->arena, " (and in %llu more batches)", (unsigned long long)fault->count - 1);
-        Note *note = notes_add(lint->nursery->notes, severity, text->name, fault->places[0], "%s of %s%s: %s", block->name ? block->name->text : "the plan",
-                               fault->subjects[0], others, what);
+        const char *others = fault->count == 1
+                                 ? ""
+                                 : arena_print(lint->nursery->arena, " (and in %llu more batches)",
+                                               (unsigned long long)fault->count - 1);
+        Note *note =
+            notes_add(lint->nursery->notes, severity, text->name, fault->places[0], "%s of %s%s: %s",
+                      block->name ? block->name->text : "the plan", fault->subjects[0], others, what);
         note->subject = fault->subjects[0];
         note->field = block->id;
         note->instead = text->instead;
         note_place(note, block->name_span, fault->task >= 0 ? "the task" : "the stage");
-        for (size_t k = 1; k < UNDECIDED_PLACES && k < fault->count; k++) note_place(note, fault->places[k], "here too");
+        for (size_t k = 1; k < UNDECIDED_PLACES && k < fault->count; k++)
+            note_place(note, fault->places[k], "here too");
     }
 }

@@ -23,7 +23,10 @@ const char *subject_id(const Lint *lint, const Subject *subject)
 
 static const Block *accepting_block(const Subject *subject)
 {
-    if (subject->scope == SCOPE_BATCH) return subject->plan && subject->plan->blocks ? subject->plan->blocks[subject->row] : subject->plan ? NULL : subject->context->protocol->written;
+    if (subject->scope == SCOPE_BATCH)
+        return subject->plan && subject->plan->blocks ? subject->plan->blocks[subject->row]
+               : subject->plan                        ? NULL
+                                                      : subject->context->protocol->written;
     if (subject->scope == SCOPE_PLACE) return subject->place;
     return subject->protocol ? subject->protocol->written : NULL;
 }
@@ -31,7 +34,9 @@ static const Block *accepting_block(const Subject *subject)
 static Span place_of_subject(const Subject *subject)
 {
     switch (subject->scope) {
-    case SCOPE_BATCH: return subject->plan ? plan_place(subject->plan, subject->row, NULL) : subject->context->protocol->written->name_span;
+    case SCOPE_BATCH:
+        return subject->plan ? plan_place(subject->plan, subject->row, NULL)
+                             : subject->context->protocol->written->name_span;
     case SCOPE_STAGE:
     case SCOPE_TASK: return subject->block->name_span;
     case SCOPE_PLACE: return subject->place->name_span;
@@ -48,7 +53,9 @@ static void leave_undecided(Lint *lint, const Rule *rule, const Subject *subject
 {
     Undecided *found = NULL;
     for (size_t i = 0; i < lint->undecided.count && !found; i++)
-        if (lint->undecided.at[i].rule == rule && !memcmp(&lint->undecided.at[i].missing, missing, sizeof *missing)) found = &lint->undecided.at[i];
+        if (lint->undecided.at[i].rule == rule &&
+            !memcmp(&lint->undecided.at[i].missing, missing, sizeof *missing))
+            found = &lint->undecided.at[i];
     if (!found) {
         found = VEC_ADD(lint->nursery->arena, &lint->undecided);
         *found = (Undecided){.rule = rule, .missing = *missing};
@@ -72,21 +79,28 @@ static const char *missing_text(const Lint *lint, const FieldSet *missing)
     return text ? text : "a value it asks for";
 }
 
-/* An error that could not be judged is told as a warning, a warning as a note; what was only a note is counted in the last line alone. */
+/* An error that could not be judged is told as a warning, a warning as a note; what was only a note is
+ * counted in the last line alone. */
 void undecided_report(Lint *lint)
 {
     for (size_t i = 0; i < lint->undecided.count; i++) {
         const Undecided *undecided = &lint->undecided.at[i];
-        Severity severity = severity_below(nursery_judged(lint->nursery, undecided->rule->name->text, undecided->rule->severity));
-        severity = severity == SEVERITY_OFF ? SEVERITY_OFF : nursery_judged(lint->nursery, "not-judged", severity);
+        Severity severity = severity_below(
+            nursery_judged(lint->nursery, undecided->rule->name->text, undecided->rule->severity));
+        severity =
+            severity == SEVERITY_OFF ? SEVERITY_OFF : nursery_judged(lint->nursery, "not-judged", severity);
         if (severity == SEVERITY_OFF) continue;
-        Note *note = notes_add(lint->nursery->notes, severity, "not-judged", undecided->places[0], "%s could not be judged %s: nobody states %s",
-                               undecided->rule->name->text, undecided->count == 1 ? "here" : arena_print(lint->nursery->arena, "%llu times", (unsigned long long)undecided->count),
+        Note *note = notes_add(lint->nursery->notes, severity, "not-judged", undecided->places[0],
+                               "%s could not be judged %s: nobody states %s", undecided->rule->name->text,
+                               undecided->count == 1 ? "here"
+                                                     : arena_print(lint->nursery->arena, "%llu times",
+                                                                   (unsigned long long)undecided->count),
                                missing_text(lint, &undecided->missing));
         note->subject = undecided->subjects[0];
         note->value = undecided->rule->name->text;
         note->field = missing_text(lint, &undecided->missing);
-        for (size_t k = 1; k < UNDECIDED_PLACES && k < undecided->count; k++) note_place(note, undecided->places[k], "here too");
+        for (size_t k = 1; k < UNDECIDED_PLACES && k < undecided->count; k++)
+            note_place(note, undecided->places[k], "here too");
     }
 }
 
@@ -97,12 +111,18 @@ static void leave_open(Lint *lint, const Rule *rule, const RuleBody *body, const
         if (lint->left_open.at[i].rule == rule && lint->left_open.at[i].protocol == protocol) return;
     VEC_PUSH(lint->nursery->arena, &lint->left_open, ((LeftOpen){rule, protocol}));
     Severity severity = nursery_judged(lint->nursery, "left-open", SEVERITY_NOTE);
-    if (severity == SEVERITY_OFF || nursery_judged(lint->nursery, rule->name->text, rule->severity) == SEVERITY_OFF) return;
+    if (severity == SEVERITY_OFF ||
+        nursery_judged(lint->nursery, rule->name->text, rule->severity) == SEVERITY_OFF)
+        return;
     const Block *accepts = protocol ? protocol->written : NULL;
-    if (faults_silenced(lint->faults, accepts, rule->name->text) || faults_silenced(lint->faults, accepts, "left-open")) return;
-    const char *found = judge_found(&lint->source, lint->nursery->arena, body->when, subject, lint->nursery->imperial);
+    if (faults_silenced(lint->faults, accepts, rule->name->text) ||
+        faults_silenced(lint->faults, accepts, "left-open"))
+        return;
+    const char *found =
+        judge_found(&lint->source, lint->nursery->arena, body->when, subject, lint->nursery->imperial);
     Span place = protocol ? protocol->written->name_span : place_of_subject(subject);
-    Note *note = notes_add(lint->nursery->notes, severity, "left-open", place, "%s allows what %s finds fault with, and leaves it open",
+    Note *note = notes_add(lint->nursery->notes, severity, "left-open", place,
+                           "%s allows what %s finds fault with, and leaves it open",
                            protocol ? protocol->name->text : "this", rule->name->text);
     note->subject = protocol ? protocol->name->text : "";
     note->value = rule->name->text;
@@ -123,19 +143,26 @@ static bool needs_missing(const Rule *rule, const FieldSet *missing)
 static bool asks_unsilenced(const RuleBody *body)
 {
     for (size_t i = 0; i < field_count; i++)
-        if ((field_table[i].flags & FIELD_UNSILENCED) && fieldset_has(&body->reads, &field_table[i])) return true;
+        if ((field_table[i].flags & FIELD_UNSILENCED) && fieldset_has(&body->reads, &field_table[i]))
+            return true;
     return false;
 }
 
-static const Field *blamed(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, const Clause **clause)
+static const Field *blamed(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject,
+                           const Clause **clause)
 {
     *clause = NULL;
-    const Field *field = rule->blame && rule->blame->reading && rule->blame->reading->fields ? rule->blame->reading->fields[0] : NULL;
-    if (field && subject->scope == SCOPE_BATCH && subject->plan && plan_cell(subject->plan, subject->row, field)) return field;
+    const Field *field = rule->blame && rule->blame->reading && rule->blame->reading->fields
+                             ? rule->blame->reading->fields[0]
+                             : NULL;
+    if (field && subject->scope == SCOPE_BATCH && subject->plan &&
+        plan_cell(subject->plan, subject->row, field))
+        return field;
     return judge_pointed(&lint->source, body->when, subject, clause);
 }
 
-static void fault_of_rule(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row, bool unsure)
+static void fault_of_rule(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject,
+                          uint32_t row, bool unsure)
 {
     const Clause *clause;
     const Field *field = blamed(lint, rule, body, subject, &clause);
@@ -146,8 +173,10 @@ static void fault_of_rule(Lint *lint, const Rule *rule, const RuleBody *body, co
     fault->name = rule->name->text;
     fault->subject = subject_id(lint, subject);
     Slice message = rule->told->reading->text;
-    fault->message = arena_print(lint->source.passing, "%s%.*s", unsure ? "may be: " : "", SLICE_ARG(message));
-    fault->found = judge_found(&lint->source, lint->source.passing, body->when, subject, lint->nursery->imperial);
+    fault->message =
+        arena_print(lint->source.passing, "%s%.*s", unsure ? "may be: " : "", SLICE_ARG(message));
+    fault->found =
+        judge_found(&lint->source, lint->source.passing, body->when, subject, lint->nursery->imperial);
     fault->allowed = judge_allowed(lint->source.passing, body->when);
     fault->citations = rule->told->item->citations;
     fault->because = rule->told->item->because;
@@ -158,7 +187,8 @@ static void fault_of_rule(Lint *lint, const Rule *rule, const RuleBody *body, co
     fault->value = fault->found;
     fault->second = rule->block->name_span;
     fault->second_label = "the rule";
-    fault->once = subject->scope != SCOPE_BATCH; /* what a base says is told once, not with each of its heirs */
+    fault->once =
+        subject->scope != SCOPE_BATCH; /* what a base says is told once, not with each of its heirs */
     if (subject->scope == SCOPE_BATCH && subject->plan) {
         fault->place = plan_place(subject->plan, subject->row, field);
         if (clause) {
@@ -170,8 +200,8 @@ static void fault_of_rule(Lint *lint, const Rule *rule, const RuleBody *body, co
     }
 }
 
-void rule_told(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row, Truth truth, bool about,
-               unsigned reasons, const FieldSet *missing)
+void rule_told(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row,
+               Truth truth, bool about, unsigned reasons, const FieldSet *missing)
 {
     if (!about) return;
     if (truth == TRUTH_FALSE) {
@@ -199,7 +229,8 @@ void rule_verdict(Lint *lint, const Rule *rule, const RuleBody *body, const Subj
     bool about;
     Truth truth = judge_rule(&judging, body, subject, &about);
     if (judging.overflowed) {
-        notes_add(lint->nursery->notes, SEVERITY_ERROR, "not-computed", place_of_subject(subject), "%s: a number does not fit", rule->name->text);
+        notes_add(lint->nursery->notes, SEVERITY_ERROR, "not-computed", place_of_subject(subject),
+                  "%s: a number does not fit", rule->name->text);
         return;
     }
     rule_told(lint, rule, body, subject, row, truth, about, judging.reasons, &judging.missing);
@@ -207,32 +238,56 @@ void rule_verdict(Lint *lint, const Rule *rule, const RuleBody *body, const Subj
 
 /* ------------------------------------------------------------------ protocols */
 
-static void on_stages(Lint *lint, const Rule *rule, const Protocol *protocol, const Subject *whole, uint32_t *row)
+static void on_stages(Lint *lint, const Rule *rule, const Protocol *protocol, const Subject *whole,
+                      uint32_t *row)
 {
     for (size_t i = 0; i < protocol->stage_count; i++) {
-        Subject stage = {.scope = SCOPE_STAGE, .outer = whole, .block = protocol->stages[i], .index = (int)i, .context = whole->context, .protocol = protocol};
+        Subject stage = {.scope = SCOPE_STAGE,
+                         .outer = whole,
+                         .block = protocol->stages[i],
+                         .index = (int)i,
+                         .context = whole->context,
+                         .protocol = protocol};
         rule_verdict(lint, rule, rule->bodies[SCOPE_STAGE], &stage, (*row)++);
     }
 }
 
-static void on_tasks(Lint *lint, const Rule *rule, const Protocol *protocol, const Subject *whole, uint32_t *row)
+static void on_tasks(Lint *lint, const Rule *rule, const Protocol *protocol, const Subject *whole,
+                     uint32_t *row)
 {
     for (size_t i = 0; i < protocol->task_count; i++) {
         int index = protocol->schedule->tasks[i].stage;
-        Subject stage = {.scope = SCOPE_STAGE, .outer = whole, .index = index, .context = whole->context, .protocol = protocol};
+        Subject stage = {.scope = SCOPE_STAGE,
+                         .outer = whole,
+                         .index = index,
+                         .context = whole->context,
+                         .protocol = protocol};
         if (index >= 0) stage.block = protocol->stages[index];
-        Subject task = {.scope = SCOPE_TASK, .outer = &stage, .block = protocol->tasks[i], .index = (int)i, .context = whole->context, .protocol = protocol};
+        Subject task = {.scope = SCOPE_TASK,
+                        .outer = &stage,
+                        .block = protocol->tasks[i],
+                        .index = (int)i,
+                        .context = whole->context,
+                        .protocol = protocol};
         rule_verdict(lint, rule, rule->bodies[SCOPE_TASK], &task, (*row)++);
     }
 }
 
-/* Clauses with a figure, where they are written: not those of a base or practice, which are judged with their own protocol. */
-static void on_clauses(Lint *lint, const Rule *rule, const Protocol *protocol, const Block *block, const Subject *whole, uint32_t *row)
+/* Clauses with a figure, where they are written: not those of a base or practice, which are judged with their
+ * own protocol. */
+static void on_clauses(Lint *lint, const Rule *rule, const Protocol *protocol, const Block *block,
+                       const Subject *whole, uint32_t *row)
 {
     for (const Clause *clause = block->clauses; clause; clause = clause->next) {
-        bool figure = clause->reading && (clause->reading->numbers.count || clause->field->type == TYPE_LASTS || clause->field->type == TYPE_DOSE);
+        bool figure =
+            clause->reading && (clause->reading->numbers.count || clause->field->type == TYPE_LASTS ||
+                                clause->field->type == TYPE_DOSE);
         if (!figure || clause->home->built_in) continue;
-        Subject one = {.scope = SCOPE_CLAUSE, .outer = whole, .clause = clause, .context = whole->context, .protocol = protocol};
+        Subject one = {.scope = SCOPE_CLAUSE,
+                       .outer = whole,
+                       .clause = clause,
+                       .context = whole->context,
+                       .protocol = protocol};
         rule_verdict(lint, rule, rule->bodies[SCOPE_CLAUSE], &one, (*row)++);
     }
     for (const Block *child = block->blocks; child; child = child->next)
@@ -247,7 +302,8 @@ void rules_on_protocol(Lint *lint, const Protocol *protocol)
     for (size_t i = 0; i < lint->nursery->rule_count; i++) {
         const Rule *rule = &lint->nursery->rules[i];
         if (rule->refused) continue;
-        if (rule->bodies[SCOPE_PROTOCOL]) rule_verdict(lint, rule, rule->bodies[SCOPE_PROTOCOL], &whole, row++);
+        if (rule->bodies[SCOPE_PROTOCOL])
+            rule_verdict(lint, rule, rule->bodies[SCOPE_PROTOCOL], &whole, row++);
         if (rule->bodies[SCOPE_STAGE]) on_stages(lint, rule, protocol, &whole, &row);
         if (rule->bodies[SCOPE_TASK]) on_tasks(lint, rule, protocol, &whole, &row);
         if (rule->bodies[SCOPE_CLAUSE]) on_clauses(lint, rule, protocol, protocol->effective, &whole, &row);
@@ -259,10 +315,14 @@ void rules_on_places(Lint *lint)
 {
     const BlockList *places = &lint->nursery->lists[BLOCK_PLACE];
     for (size_t i = 0; i < places->count; i++) {
-        Subject place = {.scope = SCOPE_PLACE, .place = places->at[i], .site = site_of_place(lint->nursery, places->at[i]), .together = lint->gathering};
+        Subject place = {.scope = SCOPE_PLACE,
+                         .place = places->at[i],
+                         .site = site_of_place(lint->nursery, places->at[i]),
+                         .together = lint->gathering};
         for (size_t k = 0; k < lint->nursery->rule_count; k++) {
             const Rule *rule = &lint->nursery->rules[k];
-            if (!rule->refused && rule->bodies[SCOPE_PLACE]) rule_verdict(lint, rule, rule->bodies[SCOPE_PLACE], &place, (uint32_t)i);
+            if (!rule->refused && rule->bodies[SCOPE_PLACE])
+                rule_verdict(lint, rule, rule->bodies[SCOPE_PLACE], &place, (uint32_t)i);
         }
         faults_flush(lint->faults);
     }

@@ -34,17 +34,17 @@ typedef struct Memo {
 typedef struct RuleCheck {
     const Rule *rule;
     const RuleBody *body;
-    bool settled;   /* whatever such a batch states, the rule holds or is not about it */
-    bool about;     /* settled: whether it is about it */
+    bool settled;    /* whatever such a batch states, the rule holds or is not about it */
+    bool about;      /* settled: whether it is about it */
     bool by_context; /* place, container or plant say something that it reads */
-    Truth silent;   /* the verdict for a batch that states nothing it reads … */
+    Truth silent;    /* the verdict for a batch that states nothing it reads … */
     bool silent_about;
     unsigned silent_reasons;
     FieldSet silent_missing;
-    const Plan *seen;               /* the plan whose … */
+    const Plan *seen;                /* the plan whose … */
     const Field *reads[MEMO_FIELDS]; /* … columns these are, that it reads */
-    unsigned read_count;            /* over MEMO_FIELDS: nothing is remembered */
-    Memo *memo;                     /* statements for which it is known to hold, or not to be about them */
+    unsigned read_count;             /* over MEMO_FIELDS: nothing is remembered */
+    Memo *memo;                      /* statements for which it is known to hold, or not to be about them */
 } RuleCheck;
 
 /* What the check keeps for a context. */
@@ -85,11 +85,12 @@ struct Lint {
     ArenaMark passing;
 };
 
-/* A verdict of a rule on a subject, counted; a fault where it is broken. `row`: which subject of those collected. */
+/* A verdict of a rule on a subject, counted; a fault where it is broken. `row`: which subject of those
+ * collected. */
 void rule_verdict(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row);
 /* The same, with the verdict known. */
-void rule_told(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row, Truth truth, bool about,
-               unsigned reasons, const FieldSet *missing);
+void rule_told(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row,
+               Truth truth, bool about, unsigned reasons, const FieldSet *missing);
 const char *subject_id(const Lint *lint, const Subject *subject);
 void undecided_report(Lint *lint);
 

@@ -1,7 +1,8 @@
 /* What a check is about, and what is known of it.
  *
- * A subject answers one question: what is the value of this field? The answer is a fact, with its class: a point, a spread that all occurs, something
- * uncertain of which one will happen, something permitted of which one will be chosen, or nothing.
+ * A subject answers one question: what is the value of this field? The answer is a fact, with its class: a
+ * point, a spread that all occurs, something uncertain of which one will happen, something permitted of which
+ * one will be chosen, or nothing.
  */
 #ifndef ANALYSIS_SUBJECT_H
 #define ANALYSIS_SUBJECT_H
@@ -13,18 +14,25 @@
 #include "model/rule.h"
 
 /* From certain to unknown: of two operands the later class counts. */
-typedef enum FactClass { FACT_POINT, FACT_SPREAD, FACT_UNCERTAIN, FACT_PERMITTED, FACT_NOTHING, FACT_SPOILED } FactClass;
+typedef enum FactClass {
+    FACT_POINT,
+    FACT_SPREAD,
+    FACT_UNCERTAIN,
+    FACT_PERMITTED,
+    FACT_NOTHING,
+    FACT_SPOILED
+} FactClass;
 
 typedef struct Fact {
     FactClass class;
-    bool stated;             /* as `is stated` asks */
-    IntervalSet numbers;     /* of a quantity; empty without */
-    Dates days;              /* of a date, in three runs; on[0] is DAY_NONE without */
-    const Word *words;       /* of words and lists */
+    bool stated;         /* as `is stated` asks */
+    IntervalSet numbers; /* of a quantity; empty without */
+    Dates days;          /* of a date, in three runs; on[0] is DAY_NONE without */
+    const Word *words;   /* of words and lists */
     size_t word_count;
-    const Reading *reading;  /* where it comes from one */
-    const Clause *clause;    /* the clause it stands in; NULL for a cell of a batch */
-    const Field *field;      /* NULL: derived */
+    const Reading *reading; /* where it comes from one */
+    const Clause *clause;   /* the clause it stands in; NULL for a cell of a batch */
+    const Field *field;     /* NULL: derived */
 } Fact;
 
 /* What a batch refers to, resolved once for all batches that refer to the same. */
@@ -36,8 +44,8 @@ typedef struct Context {
     const Word *taxon;                     /* words of the plant's botanical name */
     size_t taxon_count;
     const Calendar *calendar;
-    const Fact **facts;                    /* by Field.number, made when first asked for */
-    void *attached;                        /* what a check or an expansion keeps for this context */
+    const Fact **facts; /* by Field.number, made when first asked for */
+    void *attached;     /* what a check or an expansion keeps for this context */
 } Context;
 
 typedef struct Subject Subject;
@@ -45,12 +53,12 @@ struct Subject {
     Scope scope;
     const Subject *outer; /* the next thing outwards; NULL */
     /* SCOPE_BATCH */
-    const Plan *plan;     /* NULL: the abstract batch of a protocol, which states nothing */
+    const Plan *plan; /* NULL: the abstract batch of a protocol, which states nothing */
     size_t row;
     Context *context;
     const Block *record;
     const Timeline *timeline; /* NULL: it has no dates */
-    bool open;            /* whatever a batch could state counts as unknown: to find out what is settled anyway */
+    bool open; /* whatever a batch could state counts as unknown: to find out what is settled anyway */
     /* SCOPE_PROTOCOL, and outside stages and tasks */
     const Protocol *protocol;
     /* SCOPE_STAGE, SCOPE_TASK */
@@ -75,9 +83,10 @@ Fact fact_of(const FactSource *source, const Subject *subject, const Ref *ref);
 /* The limit or statement of a context for a field, without the batch's own cell. */
 const Fact *fact_of_context(const FactSource *source, Context *context, const Field *field);
 /* A statement's reading as a fact: point or spread. */
-Fact fact_of_statement(const FactSource *source, const Field *field, const Reading *reading, const Clause *clause);
-/* Where the protocol allows no night between taking and sticking, one date stands for both: the field that a batch gives for the one
- * that is asked; else the field itself. */
+Fact fact_of_statement(const FactSource *source, const Field *field, const Reading *reading,
+                       const Clause *clause);
+/* Where the protocol allows no night between taking and sticking, one date stands for both: the field that a
+ * batch gives for the one that is asked; else the field itself. */
 const Field *batch_field_given(const Subject *batch, const Field *field);
 /* The subject at a level of the chain; NULL. */
 const Subject *subject_at(const Subject *subject, Scope level);

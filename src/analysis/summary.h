@@ -6,11 +6,11 @@
 #include <stdint.h>
 
 typedef struct Summary {
-    size_t files;       /* of the nursery and plans; built-in rules are not counted */
-    size_t protocols;   /* that can be followed */
+    size_t files;     /* of the nursery and plans; built-in rules are not counted */
+    size_t protocols; /* that can be followed */
     size_t batches;
-    size_t rules;       /* in force */
-    uint64_t held;      /* checks: a limit or rule and a subject */
+    size_t rules;  /* in force */
+    uint64_t held; /* checks: a limit or rule and a subject */
     uint64_t broken;
     uint64_t undecided;
     uint64_t no_subject; /* rules that were about nothing */

@@ -1,8 +1,8 @@
 /* From a schedule, a batch's dates, the site's calendar and what was recorded to dated stages and tasks.
  *
- * A pure function. Three runs, early, planned and late, are made alike, each taking its own end at every choice; every date
- * comes in three. Today moves no date, it only names the state of a task. The meaning is in docs/timeline.md; the
- * worked examples there are the unit tests.
+ * A pure function. Three runs, early, planned and late, are made alike, each taking its own end at every
+ * choice; every date comes in three. Today moves no date, it only names the state of a task. The meaning is
+ * in docs/timeline.md; the worked examples there are the unit tests.
  */
 #ifndef ANALYSIS_TIMELINE_H
 #define ANALYSIS_TIMELINE_H
@@ -14,8 +14,8 @@ enum { TIMELINE_OCCURRENCES = 1000 }; /* of one batch; more is refused */
 
 /* What is said and known of one batch. Unknown days are DAY_NONE. */
 typedef struct TaskRecord {
-    int task;     /* index in the schedule */
-    int number;   /* the k it names, or 0: the nearest by planned due */
+    int task;   /* index in the schedule */
+    int number; /* the k it names, or 0: the nearest by planned due */
     Day day;
     bool skipped;
 } TaskRecord;
@@ -32,17 +32,17 @@ typedef struct StageReady {
 } StageReady;
 
 typedef struct TimelineInput {
-    Dates take, stick;  /* first, planned and last of what the batch says; equal for one day */
-    Day stuck;          /* recorded: stands over `stick` */
-    Day wanted_by;      /* with `stick` unstated: the last day to stick is worked back from here */
+    Dates take, stick; /* first, planned and last of what the batch says; equal for one day */
+    Day stuck;         /* recorded: stands over `stick` */
+    Day wanted_by;     /* with `stick` unstated: the last day to stick is worked back from here */
     const StageReady *ready;
     size_t ready_count;
     const TaskRecord *records; /* in order of date and line */
     size_t record_count;
     const TaskMove *moves;
     size_t move_count;
-    Day ended;          /* recorded end of the batch */
-    Day today;          /* names states; DAY_NONE: every task is `coming` */
+    Day ended; /* recorded end of the batch */
+    Day today; /* names states; DAY_NONE: every task is `coming` */
 } TimelineInput;
 
 typedef struct StageDates {
@@ -50,7 +50,14 @@ typedef struct StageDates {
     bool ready; /* the end is recorded */
 } StageDates;
 
-typedef enum TaskState { STATE_COMING, STATE_DUE, STATE_OVERDUE, STATE_DONE, STATE_SKIPPED, STATE_MISSED } TaskState;
+typedef enum TaskState {
+    STATE_COMING,
+    STATE_DUE,
+    STATE_OVERDUE,
+    STATE_DONE,
+    STATE_SKIPPED,
+    STATE_MISSED
+} TaskState;
 
 typedef struct TaskDate {
     int task;        /* index in the schedule */
@@ -63,7 +70,7 @@ typedef struct TaskDate {
     bool unopened;   /* no open day within its slack: it stays on a closed one */
     bool unattended; /* a duty task on a closed day without duty */
     TaskState state;
-    Day recorded;    /* when it was done or skipped */
+    Day recorded; /* when it was done or skipped */
 } TaskDate;
 
 typedef enum TimelineFault {
@@ -88,9 +95,9 @@ typedef struct TimelineNote {
 } TimelineNote;
 
 typedef struct Timeline {
-    bool dated;       /* false: there is no day to begin with, and nothing below is set */
+    bool dated; /* false: there is no day to begin with, and nothing below is set */
     Dates take, stick, finish;
-    StageDates hold;  /* only with a hold */
+    StageDates hold;          /* only with a hold */
     const StageDates *stages; /* as in the schedule */
     const TaskDate *tasks;    /* by planned date, then order on paper, then number */
     size_t task_count;
@@ -99,6 +106,7 @@ typedef struct Timeline {
 } Timeline;
 
 /* Everything it makes lives in `arena`. */
-Timeline timeline_make(Arena *arena, const Schedule *schedule, const Calendar *calendar, const TimelineInput *input);
+Timeline timeline_make(Arena *arena, const Schedule *schedule, const Calendar *calendar,
+                       const TimelineInput *input);
 
 #endif

@@ -86,14 +86,16 @@ static TimelineInput input_of(const Subject *batch, Day today)
 static int stage_called(const Protocol *protocol, Name name)
 {
     for (size_t i = 0; i < protocol->stage_count; i++)
-        if (protocol->stages[i]->name == name || block_has_been(protocol->stages[i], name_slice(name))) return (int)i;
+        if (protocol->stages[i]->name == name || block_has_been(protocol->stages[i], name_slice(name)))
+            return (int)i;
     return -1;
 }
 
 static int task_called(const Protocol *protocol, Name name)
 {
     for (size_t i = 0; i < protocol->task_count; i++)
-        if (protocol->tasks[i]->name == name || block_has_been(protocol->tasks[i], name_slice(name))) return (int)i;
+        if (protocol->tasks[i]->name == name || block_has_been(protocol->tasks[i], name_slice(name)))
+            return (int)i;
     return -1;
 }
 
@@ -119,10 +121,14 @@ static void take_line(const Making *making, const RecordLine *line, TimelineInpu
     case VERB_DONE:
     case VERB_SKIPPED:
         index = task_called(protocol, line->thing);
-        if (index >= 0) VEC_PUSH(arena, &happened->tasks, ((TaskRecord){index, line->number, line->day, line->verb == VERB_SKIPPED}));
+        if (index >= 0)
+            VEC_PUSH(arena, &happened->tasks,
+                     ((TaskRecord){index, line->number, line->day, line->verb == VERB_SKIPPED}));
         break;
     case VERB_LEAF_FALL:
-        VEC_PUSH(arena, &happened->pins, ((EventPin){names_intern(making->nursery->names, slice_of(verb_table[line->verb].spelling)), line->day}));
+        VEC_PUSH(arena, &happened->pins,
+                 ((EventPin){names_intern(making->nursery->names, slice_of(verb_table[line->verb].spelling)),
+                             line->day}));
         break;
     case VERB_ENDED:
     case VERB_ABANDONED:
@@ -162,7 +168,9 @@ static void take_moves(const Making *making, TimelineInput *input)
     for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
         if (clause->field->type != TYPE_MOVE || !clause->reading) continue;
         int task = task_called(making->batch->context->protocol, clause->reading->words[0].name);
-        if (task >= 0) VEC_PUSH(making->arena, &moves, ((TaskMove){task, clause->reading->span.low, clause->reading->first}));
+        if (task >= 0)
+            VEC_PUSH(making->arena, &moves,
+                     ((TaskMove){task, clause->reading->span.low, clause->reading->first}));
     }
     input->moves = moves.at;
     input->move_count = moves.count;
@@ -195,7 +203,8 @@ static void forget_when_large(Timelines *timelines)
 
 static void remember_size(Timelines *timelines, const Timeline *timeline)
 {
-    timelines->kept += sizeof *timeline + 2 * timeline->task_count * sizeof(TaskDate); /* twice: what making it took */
+    timelines->kept +=
+        sizeof *timeline + 2 * timeline->task_count * sizeof(TaskDate); /* twice: what making it took */
 }
 
 static size_t slot_of(const Key *key)
@@ -210,8 +219,8 @@ static size_t slot_of(const Key *key)
 
 static bool same_key(const Key *a, const Key *b)
 {
-    return a->context == b->context && a->take_first == b->take_first && a->take_last == b->take_last && a->stick_first == b->stick_first &&
-           a->stick_last == b->stick_last && a->wanted_by == b->wanted_by;
+    return a->context == b->context && a->take_first == b->take_first && a->take_last == b->take_last &&
+           a->stick_first == b->stick_first && a->stick_last == b->stick_last && a->wanted_by == b->wanted_by;
 }
 
 const Timeline *timelines_of(Timelines *timelines, const Subject *batch)
@@ -227,7 +236,9 @@ const Timeline *timelines_of(Timelines *timelines, const Subject *batch)
         return &timelines->last;
     }
     if (!timelines->slots) timelines->slots = ARENA_ARRAY(timelines->memory, Slot, TIMELINE_SLOTS);
-    Key key = {batch->context, input.take.on[RUN_EARLY], input.take.on[RUN_LATE], input.stick.on[RUN_EARLY], input.stick.on[RUN_LATE], input.wanted_by};
+    Key key = {batch->context,           input.take.on[RUN_EARLY],
+               input.take.on[RUN_LATE],  input.stick.on[RUN_EARLY],
+               input.stick.on[RUN_LATE], input.wanted_by};
     Slot *slot = &timelines->slots[slot_of(&key)];
     if (!slot->used || !same_key(&slot->key, &key)) {
         slot->key = key;

@@ -6,7 +6,8 @@
 
 typedef struct Timelines Timelines;
 
-/* `exhausted`: as for arena_new; what is remembered has an arena of its own, emptied when it grows over some MiB. */
+/* `exhausted`: as for arena_new; what is remembered has an arena of its own, emptied when it grows over some
+ * MiB. */
 Timelines *timelines_new(const FactSource *source, Day today, ArenaExhausted *exhausted);
 void timelines_free(Timelines *timelines);
 /* One timeline, not remembered, in the lasting arena; the batch's protocol has a schedule. */

@@ -6,36 +6,37 @@
 #include "model/plan.h"
 #include "model/protocol.h"
 
-/* One task of one batch. Points into the model and into what the caller of the sink owns; it lives until the sink returns. */
+/* One task of one batch. Points into the model and into what the caller of the sink owns; it lives until the
+ * sink returns. */
 typedef struct WorkTask {
     Slice batch;
-    const char *plant;         /* as people call it: the variety's title, else the botanical name; or "" */
+    const char *plant; /* as people call it: the variety's title, else the botanical name; or "" */
     const Protocol *protocol;
-    const Block *stage;        /* the stage or section block it stands in */
-    const Block *task;         /* its block: say, because, cautions, count … */
-    const TaskDate *date;      /* days, number, state */
-    const Timeline *timeline;  /* of its batch */
-    const Block *place;        /* where the batch stands on the planned day; NULL unknown */
-    const char *path;          /* /STAGE/TASK from the oldest names: the id is batch, path and, with a number, #k */
+    const Block *stage;       /* the stage or section block it stands in */
+    const Block *task;        /* its block: say, because, cautions, count … */
+    const TaskDate *date;     /* days, number, state */
+    const Timeline *timeline; /* of its batch */
+    const Block *place;       /* where the batch stands on the planned day; NULL unknown */
+    const char *path; /* /STAGE/TASK from the oldest names: the id is batch, path and, with a number, #k */
     bool has_count, has_trays, has_time;
-    int64_t count;             /* cuttings */
-    int64_t trays;             /* containers, whole */
+    int64_t count;              /* cuttings */
+    int64_t trays;              /* containers, whole */
     Number time_low, time_high; /* seconds of work for the whole task */
-    size_t row;                /* which batch of the run, from 0 */
+    size_t row;                 /* which batch of the run, from 0 */
 } WorkTask;
 
 typedef struct WorkFilter {
-    Day from, to;              /* planned day (or watched span) inside; DAY_NONE: open */
-    Day today;                 /* DAY_NONE: states are not named */
-    Slice place, batch;        /* empty: all */
+    Day from, to;       /* planned day (or watched span) inside; DAY_NONE: open */
+    Day today;          /* DAY_NONE: states are not named */
+    Slice place, batch; /* empty: all */
 } WorkFilter;
 
 /* Called for each task in the order of the plan, a batch's tasks by planned day. False stops. */
 typedef bool WorkSink(void *to, const WorkTask *task);
 
 typedef struct WorkResult {
-    size_t batches;  /* that have dates */
-    size_t undated;  /* whose dates are not known: left out, and noted */
+    size_t batches; /* that have dates */
+    size_t undated; /* whose dates are not known: left out, and noted */
     uint64_t tasks;
 } WorkResult;
 

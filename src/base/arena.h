@@ -1,7 +1,7 @@
 /* Memory that is given back all at once.
  *
- * Everything that belongs to one nursery lives in one arena and dies with it; nothing is freed singly. This is
- * the only module that asks the system for memory. When the system refuses, the arena calls the handler it
+ * Everything that belongs to one nursery lives in one arena and dies with it; nothing is freed singly. This
+ * is the only module that asks the system for memory. When the system refuses, the arena calls the handler it
  * was made with, which must not return: so no other function has to say what it does without memory, and
  * the program ends in one place, with a message and a status (see docs/design.md, "Memory").
  */
@@ -25,7 +25,8 @@ void *arena_array(Arena *arena, size_t count, size_t size);
 char *arena_copy(Arena *arena, const void *bytes, size_t length);
 /* printf into the arena. */
 char *arena_print(Arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
-char *arena_print_values(Arena *arena, const char *format, va_list values) __attribute__((format(printf, 2, 0)));
+char *arena_print_values(Arena *arena, const char *format, va_list values)
+    __attribute__((format(printf, 2, 0)));
 
 #define ARENA_NEW(arena, Type) ((Type *)arena_alloc((arena), sizeof(Type)))
 #define ARENA_ARRAY(arena, Type, count) ((Type *)arena_array((arena), (count), sizeof(Type)))

@@ -1,7 +1,7 @@
 /* One output buffer: bytes collect here and leave in large writes.
  *
- * Numbers and dates are formatted from small tables; nothing here goes through printf unless asked to. A write that fails is
- * remembered, and everything after it is dropped: the owner asks once, at the end.
+ * Numbers and dates are formatted from small tables; nothing here goes through printf unless asked to. A
+ * write that fails is remembered, and everything after it is dropped: the owner asks once, at the end.
  */
 #ifndef BASE_BUFFER_H
 #define BASE_BUFFER_H
@@ -16,7 +16,7 @@
 typedef struct Buffer Buffer;
 
 Buffer *buffer_to_file(Arena *arena, int descriptor); /* flushes when 64 KiB are full */
-Buffer *buffer_in_memory(Arena *arena);               /* grows; for tests and for text that is measured first */
+Buffer *buffer_in_memory(Arena *arena); /* grows; for tests and for text that is measured first */
 
 void buffer_bytes(Buffer *out, const char *bytes, size_t length);
 void buffer_text(Buffer *out, const char *text);
@@ -28,9 +28,10 @@ void buffer_spaces(Buffer *out, size_t count);
 void buffer_escaped(Buffer *out, Slice untrusted); /* through text_escape: safe on a terminal */
 void buffer_print(Buffer *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-bool buffer_flush(Buffer *out);         /* false if this or any earlier write failed; sets errno of the first failure */
+bool buffer_flush(
+    Buffer *out); /* false if this or any earlier write failed; sets errno of the first failure */
 bool buffer_failed(const Buffer *out);
 Slice buffer_slice_of(const Buffer *out); /* what an in-memory buffer holds */
-void buffer_clear(Buffer *out);         /* empties an in-memory buffer */
+void buffer_clear(Buffer *out);           /* empties an in-memory buffer */
 
 #endif

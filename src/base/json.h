@@ -8,9 +8,9 @@ enum { JSON_DEPTH = 32 };
 
 typedef struct Json {
     Buffer *out;
-    bool pretty;              /* two blanks a level and a line an entry; else one line */
+    bool pretty; /* two blanks a level and a line an entry; else one line */
     unsigned depth;
-    bool filled[JSON_DEPTH];  /* something was written at this level */
+    bool filled[JSON_DEPTH]; /* something was written at this level */
     bool after_key;
 } Json;
 

@@ -10,12 +10,14 @@ unsigned near_distance(Slice a, Slice b);
 
 typedef struct Nearest {
     Slice typed;
-    Slice best;      /* "" until something is near enough */
+    Slice best; /* "" until something is near enough */
     unsigned distance;
 } Nearest;
 
 void nearest_start(Nearest *nearest, Slice typed);
-void nearest_try(Nearest *nearest, Slice candidate); /* keeps it if nearer than a third of the typed letters (at least 1, at most 3) */
+void nearest_try(
+    Nearest *nearest,
+    Slice candidate); /* keeps it if nearer than a third of the typed letters (at least 1, at most 3) */
 static inline bool nearest_found(const Nearest *nearest)
 {
     return nearest->best.length > 0;

@@ -31,14 +31,15 @@ int64_t number_floor(Number a);
 int64_t number_ceil(Number a);
 double number_double(Number a); /* for statistics and pictures only */
 
-/* Reads `12`, `0.5`, `1/2`, `1 1/2` (blanks between whole and fraction), without a sign; the whole slice must be the
- * number. False: not of this form, over 40 digits, a zero below the stroke, or too large. */
+/* Reads `12`, `0.5`, `1/2`, `1 1/2` (blanks between whole and fraction), without a sign; the whole slice must
+ * be the number. False: not of this form, over 40 digits, a zero below the stroke, or too large. */
 bool number_read(Slice text, Number *out);
 
 /* Writes a number as people do: whole, else a decimal that ends (at most 6 places), else `a/b`.
  * Gives the length; `room` of 48 is always enough. */
 size_t number_write(char *to, size_t room, Number a);
-/* Rounded to `places` decimals (half away from zero), trailing zeros left out. For conversions that do not end. */
+/* Rounded to `places` decimals (half away from zero), trailing zeros left out. For conversions that do not
+ * end. */
 size_t number_write_rounded(char *to, size_t room, Number a, int places);
 
 #endif

@@ -32,7 +32,7 @@ typedef const struct NameText {
     uint32_t number; /* 0, 1, 2 … in order of first appearance in its table */
     uint64_t hash;
     char text[];
-} *Name;
+} * Name;
 
 typedef struct Names Names; /* a table of names, living in an arena */
 Names *names_new(Arena *arena);

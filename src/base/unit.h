@@ -1,6 +1,7 @@
 /* Units and dimensions, from grammar/units.def.
  *
- * A quantity in base units is an exact number: mm, cm2, mL, g, C, s, deg, a share of 1, ppm, mol/m2/d, pieces, money.
+ * A quantity in base units is an exact number: mm, cm2, mL, g, C, s, deg, a share of 1, ppm, mol/m2/d,
+ * pieces, money.
  */
 #ifndef BASE_UNIT_H
 #define BASE_UNIT_H

@@ -48,7 +48,8 @@ static bool fails(const Notes *notes, Severity from)
 static void judge_tables(Lint *lint, Load *load)
 {
     for (size_t i = 0; i < load->table_count; i++) {
-        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table, &load->tables[i], job_out_of_memory);
+        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table,
+                                           &load->tables[i], job_out_of_memory);
         for (const Plan *plan; (plan = plan_table_next(table));) lint_plan(lint, plan);
         if (plan_table_failed(table)) notes_set_fatal(load->notes);
         plan_table_close(table);
@@ -60,8 +61,10 @@ static void judge_tables(Lint *lint, Load *load)
 static bool nothing_to_judge(const Load *load, const Summary *summary)
 {
     bool own_rules = false;
-    for (size_t i = 0; i < load->nursery->lists[BLOCK_RULE].count; i++) own_rules = own_rules || !load->nursery->lists[BLOCK_RULE].at[i]->built_in;
-    return load->nothing || (!summary->protocols && !summary->batches && !own_rules && !notes_count(load->notes, SEVERITY_ERROR));
+    for (size_t i = 0; i < load->nursery->lists[BLOCK_RULE].count; i++)
+        own_rules = own_rules || !load->nursery->lists[BLOCK_RULE].at[i]->built_in;
+    return load->nothing || (!summary->protocols && !summary->batches && !own_rules &&
+                             !notes_count(load->notes, SEVERITY_ERROR));
 }
 
 static int dump_tree(Job *job, Load *load)
@@ -74,23 +77,29 @@ static int dump_tree(Job *job, Load *load)
     Report report = {.notes = load->notes, .summary = &summary, .command = "check"};
     if (notes_total(load->notes)) report_write_text(job->errors, &report);
     buffer_flush(job->errors);
-    return notes_fatal(load->notes) ? STATUS_TROUBLE : notes_total(load->notes) ? STATUS_FINDINGS : STATUS_CLEAN;
+    return notes_fatal(load->notes)   ? STATUS_TROUBLE
+           : notes_total(load->notes) ? STATUS_FINDINGS
+                                      : STATUS_CLEAN;
 }
 
 int command_check(Job *job)
 {
     ReportWriter *writer = writer_called(job->options->value[OPTION_FORMAT]);
     Severity fail_on;
-    if (!writer) return job_trouble(job, "--format takes text, json or sarif, not '%s'", job->options->value[OPTION_FORMAT]);
+    if (!writer)
+        return job_trouble(job, "--format takes text, json or sarif, not '%s'",
+                           job->options->value[OPTION_FORMAT]);
     if (!read_fail_on(job->options->value[OPTION_FAIL_ON], &fail_on))
-        return job_trouble(job, "--fail-on takes error, warning, note or never, not '%s'", job->options->value[OPTION_FAIL_ON]);
+        return job_trouble(job, "--fail-on takes error, warning, note or never, not '%s'",
+                           job->options->value[OPTION_FAIL_ON]);
     Load load = {.arena = job->arena, .notes = job->notes, .nursery = nursery_new(job->arena, job->notes)};
     const char *dump = job->options->value[OPTION_DUMP];
     if (dump && !strcmp(dump, "vocabulary")) {
         vocabulary_write(job->out);
         return STATUS_CLEAN;
     }
-    if (dump && strcmp(dump, "tree")) return job_trouble(job, "--dump takes tree or vocabulary, not '%s'", dump);
+    if (dump && strcmp(dump, "tree"))
+        return job_trouble(job, "--dump takes tree or vocabulary, not '%s'", dump);
     if (dump) return dump_tree(job, &load);
     load_paths(&load, job->options->paths, job->options->path_count);
     Lint *lint = lint_new(load.nursery, job->today, job_out_of_memory);
@@ -99,10 +108,18 @@ int command_check(Job *job)
     judge_tables(lint, &load);
     const Summary *summary = lint_finish(lint);
     bool nothing = nothing_to_judge(&load, summary);
-    int status = notes_fatal(job->notes) || nothing ? STATUS_TROUBLE : fails(job->notes, fail_on) ? STATUS_FINDINGS : STATUS_CLEAN;
-    Report report = {.notes = job->notes, .summary = summary, .command = "check", .color = job_color(job), .failed = status != STATUS_CLEAN, .status = status};
+    int status = notes_fatal(job->notes) || nothing ? STATUS_TROUBLE
+                 : fails(job->notes, fail_on)       ? STATUS_FINDINGS
+                                                    : STATUS_CLEAN;
+    Report report = {.notes = job->notes,
+                     .summary = summary,
+                     .command = "check",
+                     .color = job_color(job),
+                     .failed = status != STATUS_CLEAN,
+                     .status = status};
     writer(job->out, &report);
     lint_free(lint);
-    if (nothing) job_trouble(job, "there is nothing to check here: no protocol, no batch and no rule of the house");
+    if (nothing)
+        job_trouble(job, "there is nothing to check here: no protocol, no batch and no rule of the house");
     return status;
 }

@@ -23,7 +23,8 @@ static int check_kind(int descriptor, bool *is_folder, const char **why)
     if (fstat(descriptor, &status) < 0) return refuse(descriptor, why, strerror(errno));
     if (is_folder) *is_folder = S_ISDIR(status.st_mode);
     if (S_ISREG(status.st_mode) || (is_folder && *is_folder)) return descriptor;
-    return refuse(descriptor, why, S_ISDIR(status.st_mode) ? "it is a folder" : "it is neither a file nor a folder");
+    return refuse(descriptor, why,
+                  S_ISDIR(status.st_mode) ? "it is a folder" : "it is neither a file nor a folder");
 }
 
 int file_open(const char *path, const char **why)
@@ -34,7 +35,8 @@ int file_open(const char *path, const char **why)
 /* Step by step, so that no step leaves the nursery's folder. */
 int file_open_inside(int folder, const char *path, bool *is_folder, const char **why)
 {
-    if (*path == '/') return refuse(-1, why, "it begins at the root; name files from the nursery's own folder");
+    if (*path == '/')
+        return refuse(-1, why, "it begins at the root; name files from the nursery's own folder");
     int at = folder;
     while (true) {
         while (*path == '/') path++;
@@ -44,12 +46,19 @@ int file_open_inside(int folder, const char *path, bool *is_folder, const char *
         if (length >= sizeof step) return refuse(at == folder ? -1 : at, why, "a name in it is too long");
         memcpy(step, path, length);
         step[length] = '\0';
-        if (!strcmp(step, "..")) return refuse(at == folder ? -1 : at, why, "it leads out of the nursery's folder");
+        if (!strcmp(step, ".."))
+            return refuse(at == folder ? -1 : at, why, "it leads out of the nursery's folder");
         bool last = !end || !end[strspn(end, "/")];
-        int next = openat(at, length ? step : ".", O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY | O_NOFOLLOW | (last ? 0 : O_DIRECTORY));
+        int next =
+            openat(at, length ? step : ".",
+                   O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY | O_NOFOLLOW | (last ? 0 : O_DIRECTORY));
         int failure = errno;
         if (at != folder) close(at);
-        if (next < 0) return refuse(-1, why, failure == ELOOP || failure == EMLINK ? "it is a symbolic link" : failure == ENOTDIR ? "part of it is no folder" : strerror(failure));
+        if (next < 0)
+            return refuse(-1, why,
+                          failure == ELOOP || failure == EMLINK ? "it is a symbolic link"
+                          : failure == ENOTDIR                  ? "part of it is no folder"
+                                                                : strerror(failure));
         if (last) return check_kind(next, is_folder, why);
         at = next;
         path = end;
@@ -59,7 +68,8 @@ int file_open_inside(int folder, const char *path, bool *is_folder, const char *
 char *file_read(Arena *arena, int descriptor, size_t limit, size_t *length, const char **why)
 {
     struct stat status;
-    size_t room = fstat(descriptor, &status) == 0 && status.st_size > 0 ? (size_t)status.st_size + 1 : 1 << 16;
+    size_t room =
+        fstat(descriptor, &status) == 0 && status.st_size > 0 ? (size_t)status.st_size + 1 : 1 << 16;
     if (room > limit) room = limit + 1;
     char *bytes = arena_alloc(arena, room + 1);
     *length = 0;
@@ -144,7 +154,8 @@ static bool synced(int descriptor)
 
 bool replacement_end(Replacement *replacement, const char **why)
 {
-    bool good = fchmod(replacement->descriptor, mode_of(replacement->path)) == 0 && synced(replacement->descriptor);
+    bool good =
+        fchmod(replacement->descriptor, mode_of(replacement->path)) == 0 && synced(replacement->descriptor);
     int failure = good ? 0 : errno;
     if (close(replacement->descriptor) < 0 && good) {
         good = false;

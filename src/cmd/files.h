@@ -8,14 +8,17 @@
 #include <stdbool.h>
 #include <sys/types.h>
 
-/* Opens for reading. Only a regular file will do: a pipe would wait for ever and a device never end. -1: *why says what is wrong. */
+/* Opens for reading. Only a regular file will do: a pipe would wait for ever and a device never end. -1: *why
+ * says what is wrong. */
 int file_open(const char *path, const char **why);
-/* Opens `path`, which a file of the nursery names, from the nursery's folder. No part of it may be "..", absolute or a symbolic link. */
+/* Opens `path`, which a file of the nursery names, from the nursery's folder. No part of it may be "..",
+ * absolute or a symbolic link. */
 int file_open_inside(int folder, const char *path, bool *is_folder, const char **why);
 /* Everything a descriptor gives, up to `limit` bytes, with a NUL behind it. NULL: *why says what is wrong. */
 char *file_read(Arena *arena, int descriptor, size_t limit, size_t *length, const char **why);
 
-/* A file that is written whole or not at all: bytes go to a file beside it, which takes its place at the end. */
+/* A file that is written whole or not at all: bytes go to a file beside it, which takes its place at the end.
+ */
 typedef struct Replacement {
     int descriptor;
     const char *path, *beside;

@@ -36,7 +36,9 @@ static Day clock_today(void)
     time_t now = time(NULL);
     struct tm local;
     Day day;
-    if (now == (time_t)-1 || !localtime_r(&now, &local) || !day_make(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday, &day)) return DAY_NONE;
+    if (now == (time_t)-1 || !localtime_r(&now, &local) ||
+        !day_make(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday, &day))
+        return DAY_NONE;
     return day;
 }
 
@@ -44,7 +46,8 @@ bool job_begin(Job *job, Arena *arena, const Options *options, Buffer *errors)
 {
     *job = (Job){.arena = arena, .options = options, .errors = errors};
     job->notes = notes_new(arena, JOB_NOTES);
-    const char *today = options->value[OPTION_TODAY], *color = options->value[OPTION_COLOR], *path = options->value[OPTION_OUTPUT], *why;
+    const char *today = options->value[OPTION_TODAY], *color = options->value[OPTION_COLOR],
+               *path = options->value[OPTION_OUTPUT], *why;
     job->today = clock_today();
     if (today && !options_date(today, &job->today)) {
         job_trouble(job, "--today takes a date, as 18 Jun 2027 or 2027-06-18, not '%s'", today);
@@ -72,7 +75,8 @@ int job_end(Job *job, int status)
     const char *path = job->options->value[OPTION_OUTPUT], *why;
     bool written = buffer_flush(job->out);
     int failure = errno;
-    if (!written) status = job_trouble(job, "%s cannot be written: %s", path ? path : "the output", strerror(failure));
+    if (!written)
+        status = job_trouble(job, "%s cannot be written: %s", path ? path : "the output", strerror(failure));
     if (!job->replacing) return status;
     if (!written)
         replacement_give_up(&job->replacement);

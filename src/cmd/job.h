@@ -23,7 +23,8 @@ ArenaExhausted job_out_of_memory; /* says so and ends the program with status 2:
 
 /* Opens the output and reads --today. False: told. */
 bool job_begin(Job *job, Arena *arena, const Options *options, Buffer *errors);
-/* Flushes and closes the output; a failure makes the status 2. With trouble before any output, a file named by --output is left as it was. */
+/* Flushes and closes the output; a failure makes the status 2. With trouble before any output, a file named
+ * by --output is left as it was. */
 int job_end(Job *job, int status);
 /* Whether colours are wanted on the output. */
 bool job_color(const Job *job);

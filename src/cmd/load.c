@@ -1,7 +1,7 @@
 /* Finding the files of a nursery: its nursery.heel and what that uses, or single files.
  *
- * What a file names is opened from the nursery's folder and never leaves it (cmd/files.h). A file is read once, however often it
- * is named.
+ * What a file names is opened from the nursery's folder and never leaves it (cmd/files.h). A file is read
+ * once, however often it is named.
  */
 #include "cmd/load.h"
 
@@ -34,7 +34,8 @@ static const Span nowhere = {0};
 
 static void trouble(Loader *loader, Span place, const char *path, const char *why)
 {
-    Note *note = notes_add(loader->load->notes, SEVERITY_ERROR, "use", place, "%s cannot be read: %s", path, why);
+    Note *note =
+        notes_add(loader->load->notes, SEVERITY_ERROR, "use", place, "%s cannot be read: %s", path, why);
     note->fatal = true;
 }
 
@@ -51,7 +52,8 @@ static bool was_read(Loader *loader, int descriptor)
     struct stat status;
     if (fstat(descriptor, &status) < 0) return false;
     for (size_t i = 0; i < loader->read.count; i++)
-        if (loader->read.at[i].device == status.st_dev && loader->read.at[i].number == status.st_ino) return true;
+        if (loader->read.at[i].device == status.st_dev && loader->read.at[i].number == status.st_ino)
+            return true;
     VEC_PUSH(loader->load->arena, &loader->read, ((FileId){status.st_dev, status.st_ino}));
     return false;
 }
@@ -77,7 +79,8 @@ static void add_file(Loader *loader, const char *name, int descriptor, Span plac
         return;
     }
     if (loader->read.count > LOAD_FILES) {
-        if (loader->read.count == LOAD_FILES + 1) trouble(loader, place, name, "a nursery has at most 10,000 files");
+        if (loader->read.count == LOAD_FILES + 1)
+            trouble(loader, place, name, "a nursery has at most 10,000 files");
         close(descriptor);
         return;
     }
@@ -107,14 +110,16 @@ static const char **entries_of(Arena *arena, int folder, size_t *count)
     VEC(const char *) names = {0};
     DIR *listing = fdopendir(dup(folder));
     for (struct dirent *entry; listing && (entry = readdir(listing));)
-        if (entry->d_name[0] != '.') VEC_PUSH(arena, &names, arena_copy(arena, entry->d_name, strlen(entry->d_name)));
+        if (entry->d_name[0] != '.')
+            VEC_PUSH(arena, &names, arena_copy(arena, entry->d_name, strlen(entry->d_name)));
     if (listing) closedir(listing);
     if (names.count) qsort(names.at, names.count, sizeof *names.at, by_text);
     *count = names.count;
     return names.at;
 }
 
-/* Every file of the language in a folder and the folders in it. Links are passed over. Takes over the descriptor. */
+/* Every file of the language in a folder and the folders in it. Links are passed over. Takes over the
+ * descriptor. */
 static void add_folder(Loader *loader, const char *name, int folder, int depth, Span place)
 {
     size_t count;
@@ -122,7 +127,8 @@ static void add_folder(Loader *loader, const char *name, int folder, int depth, 
     for (size_t i = 0; i < count; i++) {
         struct stat status;
         if (fstatat(folder, entries[i], &status, AT_SYMLINK_NOFOLLOW) < 0) continue;
-        const char *path = !strcmp(name, ".") ? entries[i] : arena_print(loader->load->arena, "%s/%s", name, entries[i]);
+        const char *path =
+            !strcmp(name, ".") ? entries[i] : arena_print(loader->load->arena, "%s/%s", name, entries[i]);
         const char *why;
         bool is_folder;
         if (S_ISDIR(status.st_mode) && depth < LOAD_DEPTH) {
@@ -156,7 +162,8 @@ static void follow_uses(Loader *loader, const char *folder_name, int folder)
         Use use = uses[loader->used];
         const char *path = arena_copy(loader->load->arena, use.path.at, use.path.length), *why;
         bool is_folder = false;
-        int file = strlen(path) == use.path.length && *path ? file_open_inside(folder, path, &is_folder, &why) : (why = "it is no name of a file", -1);
+        int file = strlen(path) == use.path.length && *path ? file_open_inside(folder, path, &is_folder, &why)
+                                                            : (why = "it is no name of a file", -1);
         const char *name = path_in(loader->load->arena, folder_name, path);
         if (file < 0)
             trouble(loader, use.place, name, why);
@@ -184,14 +191,17 @@ static bool add_nursery(Loader *loader, const char *name, int folder)
 static void add_nursery_around(Loader *loader, const char *path)
 {
     const char *slash = strrchr(path, '/');
-    const char *folder = slash ? arena_copy(loader->load->arena, path, (size_t)(slash - path) + (slash == path)) : ".";
+    const char *folder =
+        slash ? arena_copy(loader->load->arena, path, (size_t)(slash - path) + (slash == path)) : ".";
     for (int up = 0; up < LOAD_DEPTH; up++) {
         int descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
         if (descriptor < 0) return;
         bool found = add_nursery(loader, folder, descriptor);
         struct stat here, above;
-        bool top = fstat(descriptor, &here) < 0 || fstatat(descriptor, "..", &above, 0) < 0 || (here.st_dev == above.st_dev && here.st_ino == above.st_ino) ||
-                   faccessat(descriptor, ".git", F_OK, 0) == 0; /* a nursery does not reach beyond its repository */
+        bool top =
+            fstat(descriptor, &here) < 0 || fstatat(descriptor, "..", &above, 0) < 0 ||
+            (here.st_dev == above.st_dev && here.st_ino == above.st_ino) ||
+            faccessat(descriptor, ".git", F_OK, 0) == 0; /* a nursery does not reach beyond its repository */
         close(descriptor);
         if (found || top) return;
         folder = !strcmp(folder, ".") ? ".." : arena_print(loader->load->arena, "%s/..", folder);
@@ -228,7 +238,8 @@ static void add_path_file(Loader *loader, const char *path)
     if (!ends_with(path, ".csv")) add_file(loader, path, file, nowhere);
     if (!known && has_nursery_block(loader->load)) {
         const char *slash = strrchr(path, '/');
-        const char *name = slash ? arena_copy(loader->load->arena, path, (size_t)(slash - path) + (slash == path)) : ".";
+        const char *name =
+            slash ? arena_copy(loader->load->arena, path, (size_t)(slash - path) + (slash == path)) : ".";
         int folder = open(name, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
         if (folder < 0) return;
         follow_uses(loader, name, folder);
@@ -314,7 +325,8 @@ ptrdiff_t load_read_table(void *from, char *to, size_t room)
 static void add_built_in(Load *load)
 {
     for (unsigned i = 0; i < builtin_file_count; i++) {
-        Text *text = text_new(load->arena, builtin_files[i].name, builtin_files[i].bytes, builtin_files[i].length, 1);
+        Text *text =
+            text_new(load->arena, builtin_files[i].name, builtin_files[i].bytes, builtin_files[i].length, 1);
         text->built_in = true;
         nursery_add(load->nursery, syntax_read(load->arena, text, load->notes), true);
     }

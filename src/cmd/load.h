@@ -11,7 +11,7 @@ enum { LOAD_FILES = 10000, LOAD_DEPTH = 16 };
 typedef struct TableFile {
     const char *name;
     int descriptor;
-    const char *ahead;   /* bytes that were read already, to find out what it is */
+    const char *ahead; /* bytes that were read already, to find out what it is */
     size_t ahead_length;
 } TableFile;
 
@@ -24,8 +24,9 @@ typedef struct Load {
     bool nothing; /* no file was found */
 } Load;
 
-/* Reads the rules that ship, then every file that the paths lead to: a folder with its nursery.heel, a file of the language, a
- * plan as CSV, "-" for standard input. Without a path it is the folder we are in. Faults are notes. */
+/* Reads the rules that ship, then every file that the paths lead to: a folder with its nursery.heel, a file
+ * of the language, a plan as CSV, "-" for standard input. Without a path it is the folder we are in. Faults
+ * are notes. */
 void load_paths(Load *load, const char *const *paths, size_t count);
 /* Bytes of a table, as plan_table_open asks for them; `from` is a TableFile. */
 PlanRead load_read_table;

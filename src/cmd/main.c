@@ -12,7 +12,9 @@ static int help(const Options *options, Buffer *out, Buffer *errors)
     } else if (options->value[OPTION_MAN]) {
         options_manual(out);
     } else {
-        if (options->command == COMMAND_HELP && options->path_count && !(command = options_command(options->paths[0], errors))) return STATUS_TROUBLE;
+        if (options->command == COMMAND_HELP && options->path_count &&
+            !(command = options_command(options->paths[0], errors)))
+            return STATUS_TROUBLE;
         options_help(out, command);
     }
     return STATUS_CLEAN;
@@ -22,8 +24,11 @@ static int run_command(Arena *arena, const Options *options, Buffer *errors)
 {
     Job job;
     if (!job_begin(&job, arena, options, errors)) return STATUS_TROUBLE;
-    bool asks_help = options->command == COMMAND_HELP || options->value[OPTION_HELP] || options->value[OPTION_VERSION];
-    int status = asks_help ? help(options, job.out, errors) : options->command == COMMAND_CHECK ? command_check(&job) : command_tasks(&job);
+    bool asks_help =
+        options->command == COMMAND_HELP || options->value[OPTION_HELP] || options->value[OPTION_VERSION];
+    int status = asks_help                           ? help(options, job.out, errors)
+                 : options->command == COMMAND_CHECK ? command_check(&job)
+                                                     : command_tasks(&job);
     return job_end(&job, status);
 }
 
@@ -34,7 +39,9 @@ int main(int count, char **arguments)
     Arena *arena = arena_new(job_out_of_memory);
     Buffer *errors = buffer_to_file(arena, STDERR_FILENO);
     Options options;
-    int status = options_read(arena, count - 1, arguments + 1, &options, errors) ? run_command(arena, &options, errors) : STATUS_TROUBLE;
+    int status = options_read(arena, count - 1, arguments + 1, &options, errors)
+                     ? run_command(arena, &options, errors)
+                     : STATUS_TROUBLE;
     buffer_flush(errors);
     arena_free(arena);
     return status;

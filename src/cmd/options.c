@@ -35,11 +35,11 @@ static const OptionRow options_table[OPTIONS] = {
 
 /* ------------------------------------------------------------------ reading */
 
-
 static int option_called(const char *name, size_t length)
 {
     for (int i = 0; i < OPTIONS; i++)
-        if (strlen(options_table[i].name) == length && !strncmp(options_table[i].name, name, length)) return i;
+        if (strlen(options_table[i].name) == length && !strncmp(options_table[i].name, name, length))
+            return i;
     return -1;
 }
 
@@ -63,7 +63,8 @@ static bool refuse_option(const char *word, Command command, Buffer *errors)
     Nearest nearest;
     nearest_start(&nearest, slice_of(word));
     for (int i = 0; i < OPTIONS; i++)
-        if (options_table[i].commands & (1U << command)) nearest_try(&nearest, slice_of(options_table[i].name));
+        if (options_table[i].commands & (1U << command))
+            nearest_try(&nearest, slice_of(options_table[i].name));
     buffer_print(errors, "heelcut: %s has no option --", commands[command].name);
     buffer_escaped(errors, slice_of(word));
     if (nearest_found(&nearest)) buffer_print(errors, "; did you mean --%.*s?", SLICE_ARG(nearest.best));
@@ -88,8 +89,10 @@ static const char *take_value(Arguments *arguments)
 {
     if (arguments->next >= arguments->count) return NULL;
     const char *first = arguments->at[arguments->next++];
-    if (arguments->next + 1 < arguments->count && strlen(first) <= 2 && is_month_word(arguments->at[arguments->next])) {
-        first = arena_print(arguments->arena, "%s %s %s", first, arguments->at[arguments->next], arguments->at[arguments->next + 1]);
+    if (arguments->next + 1 < arguments->count && strlen(first) <= 2 &&
+        is_month_word(arguments->at[arguments->next])) {
+        first = arena_print(arguments->arena, "%s %s %s", first, arguments->at[arguments->next],
+                            arguments->at[arguments->next + 1]);
         arguments->next += 2;
     }
     return first;
@@ -106,7 +109,8 @@ static bool take_option(Arguments *arguments, const char *word, Options *options
     if (options_table[option].value) {
         value = equals ? equals + 1 : take_value(arguments);
         if (!value || !*value) {
-            buffer_print(errors, "heelcut: --%s needs a value: --%s %s\n", options_table[option].name, options_table[option].name, options_table[option].value);
+            buffer_print(errors, "heelcut: --%s needs a value: --%s %s\n", options_table[option].name,
+                         options_table[option].name, options_table[option].value);
             return false;
         }
     } else if (equals) {
@@ -186,7 +190,8 @@ bool options_date(const char *text, Day *day)
     if (*text == '-') {
         year = first;
         text++;
-        if (!read_digits(&text, &month, 2) || *text++ != '-' || !read_digits(&text, &of_month, 2)) return false;
+        if (!read_digits(&text, &month, 2) || *text++ != '-' || !read_digits(&text, &of_month, 2))
+            return false;
     } else {
         of_month = first;
         while (*text == ' ') text++;
@@ -226,7 +231,8 @@ static void help_program(Buffer *out)
         buffer_char(out, '\n');
     }
     buffer_text(out, "\nCommands:\n");
-    for (int i = 1; i < COMMANDS; i++) buffer_print(out, "  %-8s %s\n", commands[i].name, commands[i].summary);
+    for (int i = 1; i < COMMANDS; i++)
+        buffer_print(out, "  %-8s %s\n", commands[i].name, commands[i].summary);
     buffer_text(out, "\nheelcut help COMMAND tells more. ");
     buffer_text(out, status_text);
 }
@@ -239,12 +245,14 @@ void options_help(Buffer *out, Command command)
     }
     buffer_print(out, "%s.\n\nExamples:\n", commands[command].summary);
     indented(out, commands[command].examples, "  ");
-    buffer_print(out, "\nUsage: heelcut %s [OPTION ...] %s\n\nOptions:\n", commands[command].name, commands[command].arguments);
+    buffer_print(out, "\nUsage: heelcut %s [OPTION ...] %s\n\nOptions:\n", commands[command].name,
+                 commands[command].arguments);
     for (int i = 0; i < OPTIONS; i++) {
         if (!(options_table[i].commands & (1U << command)) || i == OPTION_MAN) continue;
         const char *value = options_table[i].value ? options_table[i].value : "";
         int width = 22 - (int)strlen(options_table[i].name) - (int)strlen(value);
-        buffer_print(out, "  --%s %s%*s%s\n", options_table[i].name, value, width > 1 ? width : 1, "", options_table[i].help);
+        buffer_print(out, "  --%s %s%*s%s\n", options_table[i].name, value, width > 1 ? width : 1, "",
+                     options_table[i].help);
     }
     buffer_char(out, '\n');
     buffer_text(out, status_text);
@@ -283,9 +291,12 @@ static void manual_examples(Buffer *out, const char *examples)
 
 void options_manual(Buffer *out)
 {
-    buffer_text(out, ".TH HEELCUT 1 \"\" \"heelcut " HEELCUT_VERSION "\" \"User Commands\"\n.SH NAME\nheelcut \\- a nursery's propagation protocols, "
-                     "checked and turned into work\n.SH SYNOPSIS\n.B heelcut\nCOMMAND [OPTION ...] [FOLDER|FILE ...]\n.SH DESCRIPTION\n"
-                     "A nursery writes its protocols for rooting cuttings as text. heelcut checks planned batches against them and\n"
+    buffer_text(out, ".TH HEELCUT 1 \"\" \"heelcut " HEELCUT_VERSION
+                     "\" \"User Commands\"\n.SH NAME\nheelcut \\- a nursery's propagation protocols, "
+                     "checked and turned into work\n.SH SYNOPSIS\n.B heelcut\nCOMMAND [OPTION ...] "
+                     "[FOLDER|FILE ...]\n.SH DESCRIPTION\n"
+                     "A nursery writes its protocols for rooting cuttings as text. heelcut checks planned "
+                     "batches against them and\n"
                      "turns them into dated tasks.\n");
     for (int i = 1; i < COMMANDS; i++) {
         buffer_print(out, ".SH \"%s\"\n", commands[i].name);
@@ -296,12 +307,15 @@ void options_manual(Buffer *out)
             if (!(options_table[k].commands & (1U << i))) continue;
             buffer_text(out, ".TP\n.B \\-\\-");
             manual_text(out, options_table[k].name);
-            buffer_print(out, "%s%s\n", options_table[k].value ? " " : "", options_table[k].value ? options_table[k].value : "");
+            buffer_print(out, "%s%s\n", options_table[k].value ? " " : "",
+                         options_table[k].value ? options_table[k].value : "");
             manual_text(out, options_table[k].help);
             buffer_char(out, '\n');
         }
     }
-    buffer_text(out, ".SH \"EXIT STATUS\"\n0 clean; 1 findings; 2 the job could not be done.\n.SH ENVIRONMENT\n.TP\n.B NO_COLOR\n"
-                     "When set and not empty, no colours are written unless \\-\\-color always says so.\n"
-                     ".TP\n.B SOURCE_DATE_EPOCH\nThe time that a calendar is stamped with, in seconds since 1970.\n");
+    buffer_text(
+        out, ".SH \"EXIT STATUS\"\n0 clean; 1 findings; 2 the job could not be done.\n.SH "
+             "ENVIRONMENT\n.TP\n.B NO_COLOR\n"
+             "When set and not empty, no colours are written unless \\-\\-color always says so.\n"
+             ".TP\n.B SOURCE_DATE_EPOCH\nThe time that a calendar is stamped with, in seconds since 1970.\n");
 }

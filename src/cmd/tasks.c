@@ -36,7 +36,8 @@ static bool is_name(const Load *load, BlockKind kind, const char *text)
 
 static bool read_filter(Job *job, const Load *load, WorkFilter *filter)
 {
-    if (!read_day(job, OPTION_FROM, "from", &filter->from) || !read_day(job, OPTION_TO, "to", &filter->to)) return false;
+    if (!read_day(job, OPTION_FROM, "from", &filter->from) || !read_day(job, OPTION_TO, "to", &filter->to))
+        return false;
     if (filter->from != DAY_NONE && filter->to != DAY_NONE && filter->to < filter->from) {
         job_trouble(job, "--to is before --from");
         return false;
@@ -99,8 +100,10 @@ static void expand_all(Expansion *expansion, Load *load)
 {
     bool more = expansion_plan(expansion, plan_of_blocks(load->nursery));
     for (size_t i = 0; i < load->table_count; i++) {
-        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table, &load->tables[i], job_out_of_memory);
-        for (const Plan *plan; more && (plan = plan_table_next(table));) more = expansion_plan(expansion, plan);
+        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table,
+                                           &load->tables[i], job_out_of_memory);
+        for (const Plan *plan; more && (plan = plan_table_next(table));)
+            more = expansion_plan(expansion, plan);
         if (plan_table_failed(table)) notes_set_fatal(load->notes);
         plan_table_close(table);
         close(load->tables[i].descriptor);
@@ -112,7 +115,8 @@ static int tell_notes(Job *job)
 {
     if (!notes_total(job->notes)) return STATUS_CLEAN;
     bool errors = notes_count(job->notes, SEVERITY_ERROR) > 0;
-    Report report = {.notes = job->notes, .summary = NULL, .command = "tasks", .color = false, .failed = errors};
+    Report report = {
+        .notes = job->notes, .summary = NULL, .command = "tasks", .color = false, .failed = errors};
     report_write_text(job->errors, &report);
     buffer_flush(job->errors);
     return notes_fatal(job->notes) ? STATUS_TROUBLE : errors ? STATUS_FINDINGS : STATUS_CLEAN;
@@ -121,11 +125,16 @@ static int tell_notes(Job *job)
 int command_tasks(Job *job)
 {
     const SheetForm *form = form_called(job->options->value[OPTION_FORMAT]);
-    if (!form) return job_trouble(job, "--format takes text, csv, json or calendar, not '%s'", job->options->value[OPTION_FORMAT]);
+    if (!form)
+        return job_trouble(job, "--format takes text, csv, json or calendar, not '%s'",
+                           job->options->value[OPTION_FORMAT]);
     Load load = {.arena = job->arena, .notes = job->notes, .nursery = nursery_new(job->arena, job->notes)};
     load_paths(&load, job->options->paths, job->options->path_count);
-    SheetOptions options = {.nursery = load.nursery, .language = slice_of(job->options->value[OPTION_LANGUAGE]), .color = job_color(job),
-                            .spreadsheet = job->options->value[OPTION_SPREADSHEET] != NULL, .stamp = stamp_of_run()};
+    SheetOptions options = {.nursery = load.nursery,
+                            .language = slice_of(job->options->value[OPTION_LANGUAGE]),
+                            .color = job_color(job),
+                            .spreadsheet = job->options->value[OPTION_SPREADSHEET] != NULL,
+                            .stamp = stamp_of_run()};
     if (load.nothing) {
         tell_notes(job);
         return job_trouble(job, "there is no file here to make work of");

@@ -1,4 +1,5 @@
-/* From items of the tree to blocks and clauses: which may stand where, how they are named, what is said twice.
+/* From items of the tree to blocks and clauses: which may stand where, how they are named, what is said
+ * twice.
  *
  * Whether a name that is mentioned exists is not asked here (model/nursery.c does, when every file is read).
  */
@@ -35,7 +36,8 @@ static Name intern(const BuildContext *build, Slice text)
 static void refuse_head(const BuildContext *build, const Item *item, Span place, const char *what)
 {
     const BlockType *type = block_find(item->field);
-    notes_add(build->notes, SEVERITY_ERROR, "syntax", place, "%s; a %s begins: %s%s", what, type->spelling, type->spelling,
+    notes_add(build->notes, SEVERITY_ERROR, "syntax", place, "%s; a %s begins: %s%s", what, type->spelling,
+              type->spelling,
               type->naming == NAMING_TAXON  ? " Genus species { … }"
               : type->naming == NAMING_RULE ? " its-name on batch { … }"
               : type->naming == NAMING_IDS  ? " its-name { … }, or stage callus, root { … }"
@@ -73,8 +75,9 @@ static const Part *take_title(Block *block, const Part *part)
 static const Part *take_source_facts(Block *block, const Part *part)
 {
     for (; part; part = part->next) {
-        if (part->kind == PART_QUANTITY && part->quantity.unit.length == 0 && part->quantity.number.den == 1 &&
-            part->quantity.number.num > 0 && part->quantity.number.num <= YEAR_LAST)
+        if (part->kind == PART_QUANTITY && part->quantity.unit.length == 0 &&
+            part->quantity.number.den == 1 && part->quantity.number.num > 0 &&
+            part->quantity.number.num <= YEAR_LAST)
             block->year = (int)part->quantity.number.num;
         else if (part->kind == PART_WORD && slice_is(part->word, "second-hand"))
             block->second_hand = true;
@@ -96,7 +99,8 @@ static bool name_rule(const BuildContext *build, Block *block, const Item *item)
     if (part) {
         if (part->kind != PART_WORD || !slice_is(part->word, "on") || !part->next) return false;
         part = part->next;
-        for (const Mix *mix = item->value.first; mix; mix = mix->next, part = mix ? mix->first->first : NULL) {
+        for (const Mix *mix = item->value.first; mix;
+             mix = mix->next, part = mix ? mix->first->first : NULL) {
             if (!part || part->kind != PART_WORD || part->next) return false;
             VEC_PUSH(build->arena, &scopes, ((Word){intern(build, part->word), part->span}));
         }
@@ -134,20 +138,29 @@ static bool name_block(const BuildContext *build, Block *block, const Item *item
         if (part) refuse_head(build, item, part->span, "nothing stands between this word and its brace");
         return !part;
     }
-    if (naming == NAMING_RULE) return name_rule(build, block, item) || (refuse_head(build, item, block->name_span, "a rule needs a name"), false);
-    if (naming == NAMING_IDS) return name_stages(build, block, item) || (refuse_head(build, item, block->name_span, "a stage needs a name"), false);
+    if (naming == NAMING_RULE)
+        return name_rule(build, block, item) ||
+               (refuse_head(build, item, block->name_span, "a rule needs a name"), false);
+    if (naming == NAMING_IDS)
+        return name_stages(build, block, item) ||
+               (refuse_head(build, item, block->name_span, "a stage needs a name"), false);
     const Mix *mix = item->value.first;
     if (mix && (mix->next || mix->first->next)) {
-        refuse_head(build, item, mix->next ? mix->next->span : mix->first->next->span, "one name and one title are enough");
+        refuse_head(build, item, mix->next ? mix->next->span : mix->first->next->span,
+                    "one name and one title are enough");
         return false;
     }
     part = take_words(build, block, part);
-    if (!block->name_count || (naming != NAMING_TAXON && block->name_count > 1 && block->type->kind != BLOCK_SOURCE)) {
+    if (!block->name_count ||
+        (naming != NAMING_TAXON && block->name_count > 1 && block->type->kind != BLOCK_SOURCE)) {
         Span place = block->name_count > 1 ? block->names[1].span : block->name_span;
-        refuse_head(build, item, place, block->name_count ? "a name is one word; a longer one goes in quotes behind it" : "a name is missing");
+        refuse_head(build, item, place,
+                    block->name_count ? "a name is one word; a longer one goes in quotes behind it"
+                                      : "a name is missing");
         return false;
     }
-    block->name = naming == NAMING_TAXON ? join_words(build, block->names, block->name_count) : block->names[0].name;
+    block->name =
+        naming == NAMING_TAXON ? join_words(build, block->names, block->name_count) : block->names[0].name;
     part = take_title(block, part);
     if (block->type->kind == BLOCK_SOURCE) part = take_source_facts(block, part);
     if (part) refuse_head(build, item, part->span, "this does not belong to a name");
@@ -161,7 +174,8 @@ static const char *block_words(BlockKind kind)
     return kind == BLOCK_NONE ? "a file" : block_types[kind].spelling;
 }
 
-static void unknown_field(const BuildContext *build, const Item *item, Slice word, Span place, BlockKind parent)
+static void unknown_field(const BuildContext *build, const Item *item, Slice word, Span place,
+                          BlockKind parent)
 {
     Nearest nearest;
     nearest_start(&nearest, word);
@@ -172,11 +186,16 @@ static void unknown_field(const BuildContext *build, const Item *item, Slice wor
         const char *where = "";
         for (int kind = 1; kind < BLOCK_KINDS; kind++) {
             BlockMask mask = type ? type->where : 0;
-            for (const Field *field = elsewhere; field; field = field_find_from(word, field)) mask |= field->where;
-            if (mask & BLOCK_BIT(kind)) where = arena_print(build->arena, "%s%s%s", where, *where ? ", " : "", block_types[kind].spelling);
+            for (const Field *field = elsewhere; field; field = field_find_from(word, field))
+                mask |= field->where;
+            if (mask & BLOCK_BIT(kind))
+                where = arena_print(build->arena, "%s%s%s", where, *where ? ", " : "",
+                                    block_types[kind].spelling);
         }
-        if (type && (type->where & BLOCK_TOP)) where = arena_print(build->arena, "%s%sthe top of a file", where, *where ? ", " : "");
-        notes_add(build->notes, SEVERITY_ERROR, "misplaced", place, "'%.*s' may not stand in %s; it stands in %s", SLICE_ARG(word), block_words(parent), where);
+        if (type && (type->where & BLOCK_TOP))
+            where = arena_print(build->arena, "%s%sthe top of a file", where, *where ? ", " : "");
+        notes_add(build->notes, SEVERITY_ERROR, "misplaced", place,
+                  "'%.*s' may not stand in %s; it stands in %s", SLICE_ARG(word), block_words(parent), where);
         return;
     }
     Note *note = notes_add(build->notes, SEVERITY_ERROR, "unknown-word", place, "%s knows no '%.*s'",
@@ -196,9 +215,11 @@ static const Item *without_keep(const BuildContext *build, const Item *item, Blo
         nearest_start(&nearest, word && word->kind == PART_WORD ? word->word : SLICE(""));
         for (size_t i = 0; i < field_count; i++)
             if (field_table[i].flags & FIELD_KEEP) nearest_try(&nearest, slice_of(field_table[i].spelling));
-        Note *note = notes_add(build->notes, SEVERITY_ERROR, "unknown-word", word ? word->span : item->field_span,
-                               "keep is followed by what is kept: medium-temperature, air-temperature, humidity, shade …");
-        if (nearest_found(&nearest)) note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+        Note *note = notes_add(
+            build->notes, SEVERITY_ERROR, "unknown-word", word ? word->span : item->field_span,
+            "keep is followed by what is kept: medium-temperature, air-temperature, humidity, shade …");
+        if (nearest_found(&nearest))
+            note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
         return NULL;
     }
     Item *inner = ARENA_NEW(build->arena, Item);
@@ -226,7 +247,8 @@ static bool same_slot(const Clause *a, const Clause *b)
 {
     bool a_limit = a->strength == STRENGTH_PLAIN || a->strength == STRENGTH_MUST;
     bool b_limit = b->strength == STRENGTH_PLAIN || b->strength == STRENGTH_MUST;
-    return a->field == b->field && a->strength != STRENGTH_NEVER && (a->strength == b->strength || (a_limit && b_limit));
+    return a->field == b->field && a->strength != STRENGTH_NEVER &&
+           (a->strength == b->strength || (a_limit && b_limit));
 }
 
 static void check_said_once(const Maker *maker, const Clause *clause)
@@ -235,7 +257,8 @@ static void check_said_once(const Maker *maker, const Clause *clause)
     for (const Clause *other = maker->block->clauses; other != clause; other = other->next) {
         if (!same_slot(other, clause)) continue;
         Note *note = notes_add(maker->build->notes, SEVERITY_ERROR, "duplicate", clause->item->field_span,
-                               "%s is said twice in one %s", clause->field->spelling, block_words(maker->block->type->kind));
+                               "%s is said twice in one %s", clause->field->spelling,
+                               block_words(maker->block->type->kind));
         note_place(note, other->item->field_span, "first said here");
         return;
     }
@@ -246,11 +269,14 @@ static void check_strength(const Maker *maker, const Item *item, const Field *fi
 {
     if (item->strength == STRENGTH_PLAIN) return;
     BlockKind kind = maker->block->type->kind;
-    bool limits = role_judges(field->role) && kind != BLOCK_BATCH && kind != BLOCK_PLACE && kind != BLOCK_VARIETY;
-    bool wished = item->strength == STRENGTH_PREFER && (field->role == ROLE_PROMISE || field->role == ROLE_SCHEDULE);
+    bool limits =
+        role_judges(field->role) && kind != BLOCK_BATCH && kind != BLOCK_PLACE && kind != BLOCK_VARIETY;
+    bool wished =
+        item->strength == STRENGTH_PREFER && (field->role == ROLE_PROMISE || field->role == ROLE_SCHEDULE);
     if (limits || wished) return;
     notes_add(maker->build->notes, SEVERITY_ERROR, "misplaced", item->strength_span,
-              "'%.*s' says how strictly a limit is meant; %s in %s is none", SLICE_ARG(span_slice(item->strength_span)), field->spelling, block_words(kind));
+              "'%.*s' says how strictly a limit is meant; %s in %s is none",
+              SLICE_ARG(span_slice(item->strength_span)), field->spelling, block_words(kind));
 }
 
 static void add_clause(Maker *maker, const Item *item)
@@ -265,7 +291,8 @@ static void add_clause(Maker *maker, const Item *item)
         return;
     }
     if ((field->flags & FIELD_KEEP) && kept != is_protocol_part(kind) && !build->example) {
-        notes_add(build->notes, SEVERITY_ERROR, "syntax", item->field_span, kept ? "%s stands without keep here; it says what the %s has" : "write keep %s in a %s",
+        notes_add(build->notes, SEVERITY_ERROR, "syntax", item->field_span,
+                  kept ? "%s stands without keep here; it says what the %s has" : "write keep %s in a %s",
                   field->spelling, block_words(kind));
         return;
     }
@@ -287,9 +314,10 @@ static void add_clause(Maker *maker, const Item *item)
 static bool may_stand(const BuildContext *build, const BlockType *type, BlockKind parent)
 {
     if (type->where & (parent == BLOCK_NONE ? BLOCK_TOP : BLOCK_BIT(parent))) return true;
-    static const BlockMask referred = BLOCK_BIT(BLOCK_PROTOCOL) | BLOCK_BIT(BLOCK_PLACE) | BLOCK_BIT(BLOCK_CONTAINER) | BLOCK_BIT(BLOCK_SPECIES) |
-                                      BLOCK_BIT(BLOCK_VARIETY) | BLOCK_BIT(BLOCK_SITE) | BLOCK_BIT(BLOCK_SOURCE) | BLOCK_BIT(BLOCK_RECORD) |
-                                      BLOCK_BIT(BLOCK_BATCH);
+    static const BlockMask referred =
+        BLOCK_BIT(BLOCK_PROTOCOL) | BLOCK_BIT(BLOCK_PLACE) | BLOCK_BIT(BLOCK_CONTAINER) |
+        BLOCK_BIT(BLOCK_SPECIES) | BLOCK_BIT(BLOCK_VARIETY) | BLOCK_BIT(BLOCK_SITE) |
+        BLOCK_BIT(BLOCK_SOURCE) | BLOCK_BIT(BLOCK_RECORD) | BLOCK_BIT(BLOCK_BATCH);
     return build->example && (referred & BLOCK_BIT(type->kind)) != 0;
 }
 
@@ -318,7 +346,8 @@ Block *block_make(const BuildContext *build, const Item *item, BlockKind parent,
         return NULL;
     }
     if (item->strength != STRENGTH_PLAIN)
-        notes_add(build->notes, SEVERITY_ERROR, "misplaced", item->strength_span, "'%.*s' stands before a limit, not before a block",
+        notes_add(build->notes, SEVERITY_ERROR, "misplaced", item->strength_span,
+                  "'%.*s' stands before a limit, not before a block",
                   SLICE_ARG(span_slice(item->strength_span)));
     Block *block = start_block(build, type, item);
     if (!name_block(build, block, item)) return NULL;
@@ -338,7 +367,8 @@ static void fill(Maker *maker, const Item *items)
         if (item->kind == ITEM_BROKEN) continue;
         if (item->kind == ITEM_DATED) {
             if (kind != BLOCK_RECORD) {
-                notes_add(build->notes, SEVERITY_ERROR, "misplaced", item->span, "a line that begins with a date stands in a record");
+                notes_add(build->notes, SEVERITY_ERROR, "misplaced", item->span,
+                          "a line that begins with a date stands in a record");
                 continue;
             }
             RecordLine *line = record_line_make(build, item, maker->block->id);
@@ -379,7 +409,9 @@ const Clause *block_clause(const Block *block, const Field *field)
 const Clause *block_limit(const Block *block, const Field *field)
 {
     for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next)
-        if (clause->field == field && (clause->strength == STRENGTH_PLAIN || clause->strength == STRENGTH_MUST)) return clause;
+        if (clause->field == field &&
+            (clause->strength == STRENGTH_PLAIN || clause->strength == STRENGTH_MUST))
+            return clause;
     return NULL;
 }
 
@@ -399,14 +431,17 @@ const Block *block_child(const Block *block, BlockKind kind, Name name)
 
 bool clause_is(const Clause *clause, const char *word)
 {
-    return clause && clause->reading && clause->reading->word_count == 1 && slice_is(name_slice(clause->reading->words[0].name), word);
+    return clause && clause->reading && clause->reading->word_count == 1 &&
+           slice_is(name_slice(clause->reading->words[0].name), word);
 }
 
 const Reading *block_reading(Arena *arena, const Block *block, const Field *field)
 {
     const Reading *joined = NULL;
     for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
-        if (clause->field != field || clause->strength == STRENGTH_PREFER || clause->strength == STRENGTH_NEVER) continue;
+        if (clause->field != field || clause->strength == STRENGTH_PREFER ||
+            clause->strength == STRENGTH_NEVER)
+            continue;
         if (!clause->reading) return NULL;
         joined = joined ? reading_joined(arena, joined, clause->reading) : clause->reading;
     }

@@ -1,7 +1,7 @@
 /* The files that are built into the program: the trade rules of protocols/rules.
  *
- * The table is generated from those files when the program is built, so that a rule is added by adding a file. What the
- * bytes mean is for the reader of any other file to say; here they are only carried.
+ * The table is generated from those files when the program is built, so that a rule is added by adding a
+ * file. What the bytes mean is for the reader of any other file to say; here they are only carried.
  */
 #ifndef MODEL_BUILTIN_H
 #define MODEL_BUILTIN_H

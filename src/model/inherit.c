@@ -1,8 +1,8 @@
 /* Inheritance: a protocol's own text laid over its practices, and these over its base.
  *
- * Works block by block and field by field. What a layer may do to the one below depends on the field's role: limits are
- * replaced, duties and cautions add up, what must be equal among practices is compared. The meaning is in
- * docs/language.md, "Inheritance". Stages have their own file, inherit_stages.c.
+ * Works block by block and field by field. What a layer may do to the one below depends on the field's role:
+ * limits are replaced, duties and cautions add up, what must be equal among practices is compared. The
+ * meaning is in docs/language.md, "Inheritance". Stages have their own file, inherit_stages.c.
  */
 #include "model/inherit.h"
 
@@ -13,7 +13,8 @@
 
 static bool drop_hits(const Reading *drop, const Clause *clause)
 {
-    if (drop->drop_block != BLOCK_NONE || !slice_is(name_slice(drop->words[0].name), clause->field->spelling)) return false;
+    if (drop->drop_block != BLOCK_NONE || !slice_is(name_slice(drop->words[0].name), clause->field->spelling))
+        return false;
     if (drop->drop_any_strength) return true;
     if (drop->drop_strength == STRENGTH_MUST) return clause->strength == STRENGTH_MUST;
     return clause->strength == drop->drop_strength;
@@ -23,7 +24,8 @@ size_t drops_of(Layering *layering, const Block *own, Drop **drops)
 {
     VEC(Drop) found = {0};
     for (const Clause *clause = own ? own->clauses : NULL; clause; clause = clause->next)
-        if (clause->field == FIELD_ROW(DROP) && clause->reading) VEC_PUSH(layering->arena, &found, ((Drop){clause, false}));
+        if (clause->field == FIELD_ROW(DROP) && clause->reading)
+            VEC_PUSH(layering->arena, &found, ((Drop){clause, false}));
     *drops = found.at;
     return found.count;
 }
@@ -44,9 +46,13 @@ void drops_check(Layering *layering, const Drop *drops, size_t count, const char
     for (size_t i = 0; i < count; i++) {
         const Clause *clause = drops[i].clause;
         if (!clause->item->because.at)
-            notes_add(layering->notes, SEVERITY_ERROR, "reason", clause_place(clause), "what is taken away needs a reason: because \"…\"")->subject = id;
+            notes_add(layering->notes, SEVERITY_ERROR, "reason", clause_place(clause),
+                      "what is taken away needs a reason: because \"…\"")
+                ->subject = id;
         if (!drops[i].used)
-            notes_add(layering->notes, SEVERITY_ERROR, "idle-drop", clause_place(clause), "nothing of that name was inherited here")->subject = id;
+            notes_add(layering->notes, SEVERITY_ERROR, "idle-drop", clause_place(clause),
+                      "nothing of that name was inherited here")
+                ->subject = id;
     }
 }
 
@@ -100,14 +106,17 @@ static void append(Block *block, Clause *clause)
 static void disagree(Layering *layering, const Clause *a, const Clause *b, const char *id)
 {
     Note *note = notes_add(layering->notes, SEVERITY_ERROR, "practices-disagree", clause_place(b),
-                           "two practices of %s say %s differently", layering->protocol->name->text, a->field->spelling);
+                           "two practices of %s say %s differently", layering->protocol->name->text,
+                           a->field->spelling);
     note->subject = id;
     note->instead = "say it in the protocol itself, or leave one practice out";
     note_place(note, clause_place(a), "the other practice");
 }
 
-/* What practices together say of a field in a slot; the protocol's own clause would win, so it is asked only without one. */
-static const Clause *united(Layering *layering, const Layers *layers, const Field *field, Slot slot, const char *id)
+/* What practices together say of a field in a slot; the protocol's own clause would win, so it is asked only
+ * without one. */
+static const Clause *united(Layering *layering, const Layers *layers, const Field *field, Slot slot,
+                            const char *id)
 {
     Clause *result = NULL;
     for (size_t i = 0; i < layers->practice_count; i++) {
@@ -138,12 +147,15 @@ static const Clause *united(Layering *layering, const Layers *layers, const Fiel
 
 static void check_widened(Layering *layering, const Clause *clause, const Clause *base, const char *id)
 {
-    if (!role_judges(clause->field->role) || clause->item->because.at || !clause->reading || !base->reading) return;
-    Truth inside = clause->field->role == ROLE_DUTY ? limit_within(clause->field, base->reading, clause->reading)
-                                                    : limit_within(clause->field, clause->reading, base->reading);
+    if (!role_judges(clause->field->role) || clause->item->because.at || !clause->reading || !base->reading)
+        return;
+    Truth inside = clause->field->role == ROLE_DUTY
+                       ? limit_within(clause->field, base->reading, clause->reading)
+                       : limit_within(clause->field, clause->reading, base->reading);
     if (inside != TRUTH_FALSE) return;
-    Note *note = notes_add(layering->notes, SEVERITY_WARNING, "widened-without-reason", clause_value_place(clause),
-                           "%s goes outside what the base allows, and no reason is given", clause->field->spelling);
+    Note *note =
+        notes_add(layering->notes, SEVERITY_WARNING, "widened-without-reason", clause_value_place(clause),
+                  "%s goes outside what the base allows, and no reason is given", clause->field->spelling);
     note->subject = id;
     note->found = reading_print(layering->arena, clause->field, clause->reading, NULL);
     note->allowed = reading_print(layering->arena, base->field, base->reading, NULL);
@@ -152,7 +164,8 @@ static void check_widened(Layering *layering, const Clause *clause, const Clause
 }
 
 /* A single-valued field: the nearest layer's clause of a slot, over the base's. */
-static const Clause *lay_slot(Layering *layering, const Layers *layers, Drops *drops, const Field *field, Slot slot, Block *into)
+static const Clause *lay_slot(Layering *layering, const Layers *layers, Drops *drops, const Field *field,
+                              Slot slot, Block *into)
 {
     const Clause *own = clause_in(layers->own, field, slot);
     const Clause *over = own ? own : united(layering, layers, field, slot, into->id);
@@ -189,11 +202,14 @@ static bool has_language(const Block *block, const Clause *like)
 }
 
 /* Spoken texts are replaced language by language (say), unless all of them add up (caution). */
-static void lay_spoken(Layering *layering, const Layers *layers, Drops *drops, const Field *field, Block *into)
+static void lay_spoken(Layering *layering, const Layers *layers, Drops *drops, const Field *field,
+                       Block *into)
 {
     bool adds_up = (field->flags & FIELD_UNSILENCED) != 0;
     for (size_t layer = 0; layer < layers->practice_count + 2; layer++) {
-        const Block *block = layer == 0 ? layers->base : layer <= layers->practice_count ? layers->practices[layer - 1] : layers->own;
+        const Block *block = layer == 0                        ? layers->base
+                             : layer <= layers->practice_count ? layers->practices[layer - 1]
+                                                               : layers->own;
         for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
             if (clause->field != field) continue;
             Strength strength = clause->strength;
@@ -207,10 +223,13 @@ static void lay_spoken(Layering *layering, const Layers *layers, Drops *drops, c
 }
 
 /* Lists whose clauses of all layers add up. */
-static void lay_all(Layering *layering, const Layers *layers, Drops *drops, const Field *field, bool only_never, Block *into)
+static void lay_all(Layering *layering, const Layers *layers, Drops *drops, const Field *field,
+                    bool only_never, Block *into)
 {
     for (size_t layer = 0; layer < layers->practice_count + 2; layer++) {
-        const Block *block = layer == 0 ? layers->base : layer <= layers->practice_count ? layers->practices[layer - 1] : layers->own;
+        const Block *block = layer == 0                        ? layers->base
+                             : layer <= layers->practice_count ? layers->practices[layer - 1]
+                                                               : layers->own;
         for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
             if (clause->field != field || (only_never && clause->strength != STRENGTH_NEVER)) continue;
             Strength strength = clause->strength;
@@ -221,7 +240,8 @@ static void lay_all(Layering *layering, const Layers *layers, Drops *drops, cons
 }
 
 /* Fields that may stand twice: the nearest layer that has any gives them all. */
-static bool lay_repeated(Layering *layering, const Layers *layers, Drops *drops, const Field *field, Slot slot, Block *into)
+static bool lay_repeated(Layering *layering, const Layers *layers, Drops *drops, const Field *field,
+                         Slot slot, Block *into)
 {
     const Block *giver = clause_in(layers->own, field, slot) ? layers->own : NULL;
     for (size_t i = 0; i < layers->practice_count && !giver; i++)
@@ -250,8 +270,9 @@ static bool lay_repeated(Layering *layering, const Layers *layers, Drops *drops,
 
 static bool is_own_alone(const Field *field)
 {
-    static const FieldNumber alone[] = {FIELD_NUMBER_BASED_ON, FIELD_NUMBER_WITH, FIELD_NUMBER_BASE,  FIELD_NUMBER_WAS,
-                                        FIELD_NUMBER_DROP,     FIELD_NUMBER_ACCEPT, FIELD_NUMBER_AFTER, FIELD_NUMBER_BEFORE};
+    static const FieldNumber alone[] = {FIELD_NUMBER_BASED_ON, FIELD_NUMBER_WITH,  FIELD_NUMBER_BASE,
+                                        FIELD_NUMBER_WAS,      FIELD_NUMBER_DROP,  FIELD_NUMBER_ACCEPT,
+                                        FIELD_NUMBER_AFTER,    FIELD_NUMBER_BEFORE};
     for (size_t i = 0; i < sizeof alone / sizeof *alone; i++)
         if (field->number == alone[i]) return true;
     return false;
@@ -273,8 +294,9 @@ static void lay_field(Layering *layering, const Layers *layers, Drops *drops, co
         lay_all(layering, layers, drops, field, false, into);
         return;
     }
-    bool limit_over = (field->flags & FIELD_REPEATS) ? lay_repeated(layering, layers, drops, field, SLOT_LIMIT, into)
-                                                     : lay_slot(layering, layers, drops, field, SLOT_LIMIT, into) != NULL;
+    bool limit_over = (field->flags & FIELD_REPEATS)
+                          ? lay_repeated(layering, layers, drops, field, SLOT_LIMIT, into)
+                          : lay_slot(layering, layers, drops, field, SLOT_LIMIT, into) != NULL;
     /* a changed limit loses the prefer that went with the old one */
     Layers upper = *layers;
     if (limit_over) upper.base = NULL;
@@ -288,7 +310,8 @@ static void lay_field(Layering *layering, const Layers *layers, Drops *drops, co
 
 /* ------------------------------------------------------------------ one block */
 
-static void lay_fields_of(Layering *layering, const Layers *layers, Drops *drops, const Block *block, bool *seen, Block *into)
+static void lay_fields_of(Layering *layering, const Layers *layers, Drops *drops, const Block *block,
+                          bool *seen, Block *into)
 {
     for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
         if (seen[clause->field->number]) continue;
@@ -304,7 +327,8 @@ static const Block *first_block(const Layers *layers)
 }
 
 /* The children of one kind and name in every layer, laid over each other. */
-static void lay_child(Layering *layering, const Layers *layers, const Block *child, const char *id, Block ***end)
+static void lay_child(Layering *layering, const Layers *layers, const Block *child, const char *id,
+                      Block ***end)
 {
     Layers below = {.practices = ARENA_ARRAY(layering->arena, const Block *, layers->practice_count)};
     below.base = block_child(layers->base, child->type->kind, child->name);
@@ -328,11 +352,14 @@ static bool comes_first(const Layers *layers, size_t layer, const Block *child)
         const Block *block = i == 0 ? layers->base : layers->practices[i - 1];
         if (block_child(block, child->type->kind, child->name)) return false;
     }
-    const Block *own_layer = layer == 0 ? layers->base : layer <= layers->practice_count ? layers->practices[layer - 1] : layers->own;
+    const Block *own_layer = layer == 0                        ? layers->base
+                             : layer <= layers->practice_count ? layers->practices[layer - 1]
+                                                               : layers->own;
     return block_child(own_layer, child->type->kind, child->name) == child;
 }
 
-/* What to do at which count has no name to lay one over the other: the nearest layer that has any gives them all. */
+/* What to do at which count has no name to lay one over the other: the nearest layer that has any gives them
+ * all. */
 static void lay_acts(Layering *layering, const Layers *layers, Block ***end)
 {
     const Block *giver = block_child(layers->own, BLOCK_ACT, NULL) ? layers->own : NULL;
@@ -353,10 +380,15 @@ static void lay_children(Layering *layering, const Layers *layers, Drops *drops,
 {
     Block **end = &into->blocks;
     for (size_t layer = 0; layer < layers->practice_count + 2; layer++) {
-        const Block *block = layer == 0 ? layers->base : layer <= layers->practice_count ? layers->practices[layer - 1] : layers->own;
+        const Block *block = layer == 0                        ? layers->base
+                             : layer <= layers->practice_count ? layers->practices[layer - 1]
+                                                               : layers->own;
         for (const Block *child = block ? block->blocks : NULL; child; child = child->next) {
-            if (child->type->kind == BLOCK_STAGE || child->type->kind == BLOCK_ACT || !comes_first(layers, layer, child)) continue;
-            if (block != layers->own && drop_block(drops->at, drops->count, child->type->kind, child->name)) continue;
+            if (child->type->kind == BLOCK_STAGE || child->type->kind == BLOCK_ACT ||
+                !comes_first(layers, layer, child))
+                continue;
+            if (block != layers->own && drop_block(drops->at, drops->count, child->type->kind, child->name))
+                continue;
             const char *own = child->name ? child->name->text : child->type->spelling;
             lay_child(layering, layers, child, arena_print(layering->arena, "%s/%s", into->id, own), &end);
         }
@@ -380,7 +412,8 @@ Block *layers_lay(Layering *layering, const Layers *layers, const char *id)
     drops.count = drops_of(layering, layers->own, &drops.at);
     bool *seen = ARENA_ARRAY(layering->arena, bool, FIELD_COUNT_LIMIT);
     lay_fields_of(layering, layers, &drops, layers->base, seen, into);
-    for (size_t i = 0; i < layers->practice_count; i++) lay_fields_of(layering, layers, &drops, layers->practices[i], seen, into);
+    for (size_t i = 0; i < layers->practice_count; i++)
+        lay_fields_of(layering, layers, &drops, layers->practices[i], seen, into);
     lay_fields_of(layering, layers, &drops, layers->own, seen, into);
     lay_children(layering, layers, &drops, into);
     drops_check(layering, drops.at, drops.count, id);
@@ -391,7 +424,8 @@ Block *layers_lay(Layering *layering, const Layers *layers, const char *id)
 
 static void unknown_name(Nursery *nursery, BlockKind kind, const Word *word, const char *subject)
 {
-    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", word->span, "there is no %s '%s'", block_types[kind].spelling, word->name->text);
+    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", word->span, "there is no %s '%s'",
+                           block_types[kind].spelling, word->name->text);
     note->subject = subject;
     note->instead = nursery_nearest(nursery, kind, name_slice(word->name));
 }
@@ -410,9 +444,11 @@ static Protocol *base_of(Nursery *nursery, Protocol *protocol, int depth)
         return NULL;
     }
     if (base->mark == 1 || depth >= PROTOCOL_CHAIN) {
-        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "inheritance-loop", word->span,
-                               base->mark == 1 ? "%s is based on itself, by way of %s" : "%s is based on more than 32 others, one upon the other, from %s on",
-                               protocol->name->text, word->name->text);
+        Note *note =
+            notes_add(nursery->notes, SEVERITY_ERROR, "inheritance-loop", word->span,
+                      base->mark == 1 ? "%s is based on itself, by way of %s"
+                                      : "%s is based on more than 32 others, one upon the other, from %s on",
+                      protocol->name->text, word->name->text);
         note->subject = protocol->name->text;
         note_place(note, base->written->name_span, "this protocol");
         protocol->broken = true;
@@ -492,7 +528,9 @@ const Clause *protocol_limit(const Protocol *protocol, const Field *field)
     const Block *whole = protocol->effective;
     const Clause *found = block_limit(whole, field);
     for (const Block *child = whole ? whole->blocks : NULL; child && !found; child = child->next)
-        if (child->type->kind != BLOCK_STAGE && field_stands_in(field, child->type->kind)) found = block_limit(child, field);
-    for (size_t i = 0; i < protocol->stage_count && !found; i++) found = block_limit(protocol->stages[i], field);
+        if (child->type->kind != BLOCK_STAGE && field_stands_in(field, child->type->kind))
+            found = block_limit(child, field);
+    for (size_t i = 0; i < protocol->stage_count && !found; i++)
+        found = block_limit(protocol->stages[i], field);
     return found;
 }

@@ -5,7 +5,8 @@
 #include "base/vec.h"
 #include "model/protocol.h"
 
-/* The same block in each layer: base below, practices over it (their order means nothing), the protocol's own on top. */
+/* The same block in each layer: base below, practices over it (their order means nothing), the protocol's own
+ * on top. */
 typedef struct Layers {
     const Block *base; /* NULL where a layer does not have it */
     const Block **practices;

@@ -1,8 +1,8 @@
 /* The stages of a protocol: which there are, in which order, and what practices lay into them.
  *
- * A practice's stage lays its clauses into a stage of that name and makes none by itself: until a protocol has one it is
- * latent. `stage each` lies in all. A new stage of an heir stands where `after` or `before` says, else behind the stage that
- * is written before it.
+ * A practice's stage lays its clauses into a stage of that name and makes none by itself: until a protocol
+ * has one it is latent. `stage each` lies in all. A new stage of an heir stands where `after` or `before`
+ * says, else behind the stage that is written before it.
  */
 #include "model/inherit.h"
 
@@ -35,7 +35,8 @@ static Entry *insert_entry(Stages *stages, size_t position, Name name)
 
 static void add_practice(Stages *stages, Entry *entry, const Block *block)
 {
-    const Block **grown = ARENA_ARRAY(stages->layering->arena, const Block *, entry->layers.practice_count + 1);
+    const Block **grown =
+        ARENA_ARRAY(stages->layering->arena, const Block *, entry->layers.practice_count + 1);
     for (size_t i = 0; i < entry->layers.practice_count; i++) grown[i] = entry->layers.practices[i];
     grown[entry->layers.practice_count++] = block;
     entry->layers.practices = grown;
@@ -56,7 +57,8 @@ static Name anchor_of(const Block *block, const Field *side, const Clause **clau
 
 static void refuse_anchor(const Stages *stages, const Block *block, const Clause *clause, const char *what)
 {
-    Note *note = notes_add(stages->layering->notes, SEVERITY_ERROR, "stage-order", clause ? clause_place(clause) : block->name_span, "%s", what);
+    Note *note = notes_add(stages->layering->notes, SEVERITY_ERROR, "stage-order",
+                           clause ? clause_place(clause) : block->name_span, "%s", what);
     note->subject = block->id;
     note->instead = "write after STAGE or before STAGE in it";
 }
@@ -91,10 +93,16 @@ static void check_one_anchor(const Stages *stages, const Block *layer)
         for (const Block *b = layer->blocks; b != a; b = b->next) {
             const Clause *clause_a, *clause_b;
             if (a->type->kind != BLOCK_STAGE || b->type->kind != BLOCK_STAGE) continue;
-            Name after_a = anchor_of(a, FIELD_ROW(AFTER), &clause_a), after_b = anchor_of(b, FIELD_ROW(AFTER), &clause_b);
-            if (after_a && after_a == after_b) refuse_anchor(stages, a, clause_a, "two new stages stand behind the same one: which comes first?");
-            Name before_a = anchor_of(a, FIELD_ROW(BEFORE), &clause_a), before_b = anchor_of(b, FIELD_ROW(BEFORE), &clause_b);
-            if (before_a && before_a == before_b) refuse_anchor(stages, a, clause_a, "two new stages stand before the same one: which comes first?");
+            Name after_a = anchor_of(a, FIELD_ROW(AFTER), &clause_a),
+                 after_b = anchor_of(b, FIELD_ROW(AFTER), &clause_b);
+            if (after_a && after_a == after_b)
+                refuse_anchor(stages, a, clause_a,
+                              "two new stages stand behind the same one: which comes first?");
+            Name before_a = anchor_of(a, FIELD_ROW(BEFORE), &clause_a),
+                 before_b = anchor_of(b, FIELD_ROW(BEFORE), &clause_b);
+            if (before_a && before_a == before_b)
+                refuse_anchor(stages, a, clause_a,
+                              "two new stages stand before the same one: which comes first?");
         }
     }
 }
@@ -140,7 +148,8 @@ static void add_own_stage(Stages *stages, const Block *child, Name name, Name pr
         entry->real = true;
     }
     if (entry->layers.own) {
-        Note *note = notes_add(stages->layering->notes, SEVERITY_ERROR, "duplicate", child->name_span, "stage %s is written twice", name->text);
+        Note *note = notes_add(stages->layering->notes, SEVERITY_ERROR, "duplicate", child->name_span,
+                               "stage %s is written twice", name->text);
         note->subject = child->id;
         note_place(note, entry->layers.own->name_span, "first written here");
         return;
@@ -156,7 +165,8 @@ static void add_own(Stages *stages, const Block *own)
     for (const Block *child = own ? own->blocks : NULL; child; child = child->next) {
         if (child->type->kind != BLOCK_STAGE) continue;
         if (is_each(child)) {
-            refuse_anchor(stages, child, NULL, "stage each stands in a practice; a protocol names its stages");
+            refuse_anchor(stages, child, NULL,
+                          "stage each stands in a practice; a protocol names its stages");
             continue;
         }
         for (size_t i = 0; i < child->name_count; i++) {
@@ -173,7 +183,8 @@ static void add_practice_stage(Stages *stages, const Block *child, Name name, Dr
     Entry *entry = at >= 0 ? &stages->list.at[at] : NULL;
     if (!entry) {
         const Clause *clause;
-        bool placed = anchor_of(child, FIELD_ROW(AFTER), &clause) || anchor_of(child, FIELD_ROW(BEFORE), &clause);
+        bool placed =
+            anchor_of(child, FIELD_ROW(AFTER), &clause) || anchor_of(child, FIELD_ROW(BEFORE), &clause);
         int place = placed ? place_of(stages, child, NULL, true) : (int)stages->list.count;
         if (place < 0) return;
         entry = insert_entry(stages, (size_t)place, name);
@@ -187,11 +198,13 @@ static void add_practices(Stages *stages, const Layers *layers, Drops *drops)
     for (size_t i = 0; i < layers->practice_count; i++)
         for (const Block *child = layers->practices[i]->blocks; child; child = child->next) {
             if (child->type->kind != BLOCK_STAGE || is_each(child)) continue;
-            for (size_t k = 0; k < child->name_count; k++) add_practice_stage(stages, child, child->names[k].name, drops);
+            for (size_t k = 0; k < child->name_count; k++)
+                add_practice_stage(stages, child, child->names[k].name, drops);
         }
 }
 
-/* What lies in every stage: from the practices in all, from the base only in stages that the base did not have. */
+/* What lies in every stage: from the practices in all, from the base only in stages that the base did not
+ * have. */
 static void add_each(Stages *stages, const Layers *layers)
 {
     for (size_t i = 0; i < stages->list.count; i++) {
@@ -201,7 +214,8 @@ static void add_each(Stages *stages, const Layers *layers)
             for (const Block *child = layers->practices[k]->blocks; child; child = child->next)
                 if (child->type->kind == BLOCK_STAGE && is_each(child)) add_practice(stages, entry, child);
         bool in_base = entry->layers.base && !entry->layers.base->latent;
-        for (const Block *child = layers->base && !in_base ? layers->base->blocks : NULL; child; child = child->next)
+        for (const Block *child = layers->base && !in_base ? layers->base->blocks : NULL; child;
+             child = child->next)
             if (child->type->kind == BLOCK_STAGE && is_each(child)) add_practice(stages, entry, child);
     }
 }
@@ -239,7 +253,8 @@ void stages_lay(Layering *layering, const Layers *layers, Drops *drops, Block *i
     add_each(&stages, layers);
     for (size_t i = 0; i < stages.list.count; i++) {
         Entry *entry = &stages.list.at[i];
-        Block *laid = layers_lay(layering, &entry->layers, arena_print(layering->arena, "%s/%s", into->id, entry->name->text));
+        Block *laid = layers_lay(layering, &entry->layers,
+                                 arena_print(layering->arena, "%s/%s", into->id, entry->name->text));
         Word *word = ARENA_NEW(layering->arena, Word);
         *word = (Word){entry->name, laid->name_span};
         for (size_t k = 0; k < laid->name_count; k++)

@@ -61,7 +61,8 @@ static size_t year_common(const YearSet *a, const YearSet *b)
 static bool dose_within(const Dose *inner, const Dose *outer)
 {
     if (inner->none || outer->none) return inner->none && outer->none;
-    return inner->auxin == outer->auxin && inner->form == outer->form && interval_within(inner->strength, outer->strength) &&
+    return inner->auxin == outer->auxin && inner->form == outer->form &&
+           interval_within(inner->strength, outer->strength) &&
            (!outer->has_time || !inner->has_time || interval_within(inner->time, outer->time));
 }
 
@@ -75,7 +76,8 @@ static Truth doses_within(const Reading *inner, const Reading *outer)
 {
     for (size_t i = 0; i < inner->dose_count; i++) {
         bool found = false;
-        for (size_t k = 0; k < outer->dose_count && !found; k++) found = dose_within(&inner->doses[i], &outer->doses[k]);
+        for (size_t k = 0; k < outer->dose_count && !found; k++)
+            found = dose_within(&inner->doses[i], &outer->doses[k]);
         if (!found) return TRUTH_FALSE;
     }
     return TRUTH_TRUE;
@@ -96,15 +98,18 @@ typedef enum Sort { SORT_NUMBERS, SORT_WORDS, SORT_DAYS, SORT_DOSES, SORT_WHOLE 
 static Sort sort_of(const Field *field)
 {
     static const Sort sorts[VALUE_TYPES] = {
-        [TYPE_QUANTITY] = SORT_NUMBERS, [TYPE_RATED] = SORT_NUMBERS, [TYPE_HOURS] = SORT_NUMBERS, [TYPE_DILUTION] = SORT_NUMBERS,
-        [TYPE_RATE] = SORT_NUMBERS,     [TYPE_SIZE] = SORT_WHOLE,    [TYPE_WINDOW] = SORT_DAYS,   [TYPE_DATE] = SORT_WHOLE,
-        [TYPE_EVENT] = SORT_WHOLE,      [TYPE_DAYS] = SORT_WHOLE,    [TYPE_LASTS] = SORT_WHOLE,   [TYPE_MOMENT] = SORT_WHOLE,
-        [TYPE_AT] = SORT_WHOLE,         [TYPE_FIRST] = SORT_WHOLE,   [TYPE_LATEST] = SORT_WHOLE,  [TYPE_SLACK] = SORT_WHOLE,
-        [TYPE_WORDS] = SORT_WORDS,      [TYPE_FREE] = SORT_WORDS,    [TYPE_COUNTS] = SORT_WORDS,  [TYPE_NAME] = SORT_WORDS,
-        [TYPE_TAXON] = SORT_WHOLE,      [TYPE_STANDS] = SORT_WHOLE,  [TYPE_HOLDS] = SORT_WHOLE,   [TYPE_DOSE] = SORT_DOSES,
-        [TYPE_MIX] = SORT_WHOLE,        [TYPE_WANT] = SORT_WHOLE,    [TYPE_UNTIL] = SORT_WHOLE,   [TYPE_TEXT] = SORT_WHOLE,
-        [TYPE_FIELDS] = SORT_WORDS,     [TYPE_CONDITION] = SORT_WHOLE, [TYPE_DROP] = SORT_WHOLE,  [TYPE_ACCEPT] = SORT_WHOLE,
-        [TYPE_JUDGE] = SORT_WHOLE,      [TYPE_MOVE] = SORT_WHOLE,    [TYPE_ROW] = SORT_WHOLE};
+        [TYPE_QUANTITY] = SORT_NUMBERS, [TYPE_RATED] = SORT_NUMBERS, [TYPE_HOURS] = SORT_NUMBERS,
+        [TYPE_DILUTION] = SORT_NUMBERS, [TYPE_RATE] = SORT_NUMBERS,  [TYPE_SIZE] = SORT_WHOLE,
+        [TYPE_WINDOW] = SORT_DAYS,      [TYPE_DATE] = SORT_WHOLE,    [TYPE_EVENT] = SORT_WHOLE,
+        [TYPE_DAYS] = SORT_WHOLE,       [TYPE_LASTS] = SORT_WHOLE,   [TYPE_MOMENT] = SORT_WHOLE,
+        [TYPE_AT] = SORT_WHOLE,         [TYPE_FIRST] = SORT_WHOLE,   [TYPE_LATEST] = SORT_WHOLE,
+        [TYPE_SLACK] = SORT_WHOLE,      [TYPE_WORDS] = SORT_WORDS,   [TYPE_FREE] = SORT_WORDS,
+        [TYPE_COUNTS] = SORT_WORDS,     [TYPE_NAME] = SORT_WORDS,    [TYPE_TAXON] = SORT_WHOLE,
+        [TYPE_STANDS] = SORT_WHOLE,     [TYPE_HOLDS] = SORT_WHOLE,   [TYPE_DOSE] = SORT_DOSES,
+        [TYPE_MIX] = SORT_WHOLE,        [TYPE_WANT] = SORT_WHOLE,    [TYPE_UNTIL] = SORT_WHOLE,
+        [TYPE_TEXT] = SORT_WHOLE,       [TYPE_FIELDS] = SORT_WORDS,  [TYPE_CONDITION] = SORT_WHOLE,
+        [TYPE_DROP] = SORT_WHOLE,       [TYPE_ACCEPT] = SORT_WHOLE,  [TYPE_JUDGE] = SORT_WHOLE,
+        [TYPE_MOVE] = SORT_WHOLE,       [TYPE_ROW] = SORT_WHOLE};
     return sorts[field->type];
 }
 
@@ -218,8 +223,10 @@ static const Reading *with_doses(Arena *arena, const Reading *a, const Reading *
             Dose dose = a->doses[i];
             Interval x = dose.strength, y = b->doses[k].strength;
             if (!dose.none) {
-                if (x.low.unbounded || (!y.low.unbounded && number_compare(y.low.at, x.low.at) > 0)) dose.strength.low = y.low;
-                if (x.high.unbounded || (!y.high.unbounded && number_compare(y.high.at, x.high.at) < 0)) dose.strength.high = y.high;
+                if (x.low.unbounded || (!y.low.unbounded && number_compare(y.low.at, x.low.at) > 0))
+                    dose.strength.low = y.low;
+                if (x.high.unbounded || (!y.high.unbounded && number_compare(y.high.at, x.high.at) < 0))
+                    dose.strength.high = y.high;
             }
             VEC_PUSH(arena, &doses, dose);
         }
@@ -237,7 +244,9 @@ const Reading *limit_both(Arena *arena, const Field *field, const Reading *a, co
     if (a->any) return b;
     if (b->any) return a;
     switch (sort_of(field)) {
-    case SORT_NUMBERS: return comparable(a, b) ? with_numbers(arena, a, intervals_intersect(arena, a->numbers, b->numbers)) : b;
+    case SORT_NUMBERS:
+        return comparable(a, b) ? with_numbers(arena, a, intervals_intersect(arena, a->numbers, b->numbers))
+                                : b;
     case SORT_WORDS: return with_words(arena, a, b, true);
     case SORT_DAYS: return with_windows(arena, a, b, true);
     case SORT_DOSES: return with_doses(arena, a, b);
@@ -251,7 +260,10 @@ const Reading *limit_without(Arena *arena, const Field *field, const Reading *li
     if (never->any) return NULL;
     if (limit->any) return limit;
     switch (sort_of(field)) {
-    case SORT_NUMBERS: return comparable(limit, never) ? with_numbers(arena, limit, intervals_minus(arena, limit->numbers, never->numbers)) : limit;
+    case SORT_NUMBERS:
+        return comparable(limit, never)
+                   ? with_numbers(arena, limit, intervals_minus(arena, limit->numbers, never->numbers))
+                   : limit;
     case SORT_WORDS: return with_words(arena, limit, never, false);
     case SORT_DAYS: return with_windows(arena, limit, never, false);
     case SORT_DOSES: return doses_within(limit, never) == TRUTH_TRUE ? NULL : limit;
@@ -295,7 +307,9 @@ bool limit_is_one_value(const Reading *limit)
     case TYPE_DILUTION: return limit->numbers.count == 1 && interval_is_point(limit->numbers.at[0]);
     case TYPE_WORDS:
     case TYPE_NAME: return limit->word_count == 1;
-    case TYPE_DOSE: return limit->dose_count == 1 && (limit->doses[0].none || interval_is_point(limit->doses[0].strength));
+    case TYPE_DOSE:
+        return limit->dose_count == 1 &&
+               (limit->doses[0].none || interval_is_point(limit->doses[0].strength));
     default: return true;
     }
 }

@@ -1,7 +1,7 @@
 /* Limits as sets: what a clause allows, and whether something stated lies inside.
  *
- * Works on readings of one field. Numbers are unions of exact intervals, words are sets, windows are sets of days, doses are
- * intervals of strength for each auxin and form; everything else is compared as a whole.
+ * Works on readings of one field. Numbers are unions of exact intervals, words are sets, windows are sets of
+ * days, doses are intervals of strength for each auxin and form; everything else is compared as a whole.
  */
 #ifndef MODEL_LIMIT_H
 #define MODEL_LIMIT_H
@@ -23,7 +23,8 @@ static inline Truth truth_or(Truth a, Truth b)
     return a > b ? a : b;
 }
 
-/* Every value of `inner` is in `outer`. Unsure where the two cannot be compared without a site or another value. */
+/* Every value of `inner` is in `outer`. Unsure where the two cannot be compared without a site or another
+ * value. */
 Truth limit_within(const Field *field, const Reading *inner, const Reading *outer);
 /* No value is in both. */
 Truth limit_disjoint(const Field *field, const Reading *a, const Reading *b);

@@ -38,7 +38,8 @@ static void take_uses(Nursery *nursery, const Block *self)
         if (clause->field != FIELD_ROW(USE) || !clause->reading) continue;
         for (const Mix *mix = clause->item->value.first; mix; mix = mix->next) {
             const Part *part = mix->first->first;
-            if (part->kind == PART_TEXT) VEC_PUSH(nursery->arena, &collecting_of(nursery)->uses, ((Use){part->word, part->span}));
+            if (part->kind == PART_TEXT)
+                VEC_PUSH(nursery->arena, &collecting_of(nursery)->uses, ((Use){part->word, part->span}));
         }
     }
 }
@@ -46,7 +47,8 @@ static void take_uses(Nursery *nursery, const Block *self)
 static void take_self(Nursery *nursery, const Block *block)
 {
     if (nursery->self) {
-        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "duplicate", block->name_span, "there are two nurseries in one");
+        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "duplicate", block->name_span,
+                               "there are two nurseries in one");
         note->fatal = true;
         note_place(note, nursery->self->name_span, "the first is here");
         return;
@@ -55,7 +57,8 @@ static void take_self(Nursery *nursery, const Block *block)
     take_uses(nursery, block);
     const Clause *language = block_clause(block, FIELD_ROW(LANGUAGE));
     if (language && language->reading && !intervals_has(language->reading->numbers, NUMBER(1))) {
-        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "language", clause_place(language), "this program knows version 1 of the language");
+        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "language", clause_place(language),
+                               "this program knows version 1 of the language");
         note->fatal = true;
         note->instead = "a later program reads later versions";
     }
@@ -69,7 +72,8 @@ void nursery_add(Nursery *nursery, const Tree *tree, bool built_in)
     for (const Item *item = tree->first; item; item = item->next) {
         if (item->kind == ITEM_BROKEN) continue;
         if (item->kind == ITEM_DATED || item->kind == ITEM_CONDITION) {
-            notes_add(nursery->notes, SEVERITY_ERROR, "misplaced", item->span, "this line stands inside a block, not at the top of a file");
+            notes_add(nursery->notes, SEVERITY_ERROR, "misplaced", item->span,
+                      "this line stands inside a block, not at the top of a file");
             continue;
         }
         Block *block = block_make(&build, item, BLOCK_NONE, "");
@@ -101,8 +105,8 @@ static int by_name(const void *a, const void *b)
     return x->name_span.begin < y->name_span.begin ? -1 : x->name_span.begin > y->name_span.begin;
 }
 
-/* The list in order of names, without the second of two that are called the same. A house may write a source, a species
- * or a rule that ships with the program anew: its own stands. */
+/* The list in order of names, without the second of two that are called the same. A house may write a source,
+ * a species or a rule that ships with the program anew: its own stands. */
 static void make_list(Nursery *nursery, BlockKind kind)
 {
     BlockList *list = &nursery->lists[kind];
@@ -112,15 +116,17 @@ static void make_list(Nursery *nursery, BlockKind kind)
     size_t kept = 0;
     for (size_t i = 0; i < list->count; i++) {
         Block *block = list->at[i], *last = kept ? list->at[kept - 1] : NULL;
-        if (last && last->name == block->name && kind == BLOCK_RECORD) { /* a record may go on in another file */
+        if (last && last->name == block->name &&
+            kind == BLOCK_RECORD) { /* a record may go on in another file */
             RecordLine **end = &last->lines;
             while (*end) end = &(*end)->next;
             *end = block->lines;
         } else if (last && last->name == block->name && last->built_in && !block->built_in) {
             list->at[kept - 1] = block;
         } else if (last && last->name == block->name) {
-            Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "duplicate", block->name_span, "there are two %s blocks called %s",
-                                   block->type->spelling, block->name->text);
+            Note *note =
+                notes_add(nursery->notes, SEVERITY_ERROR, "duplicate", block->name_span,
+                          "there are two %s blocks called %s", block->type->spelling, block->name->text);
             note->subject = block->id;
             note_place(note, last->name_span, "the other one");
         } else {
@@ -155,7 +161,9 @@ const Block *nursery_find(const Nursery *nursery, BlockKind kind, Name name)
 Protocol *nursery_protocol(const Nursery *nursery, Name name)
 {
     size_t index;
-    return nursery->protocols && find_index(&nursery->lists[BLOCK_PROTOCOL], name, &index) ? &nursery->protocols[index] : NULL;
+    return nursery->protocols && find_index(&nursery->lists[BLOCK_PROTOCOL], name, &index)
+               ? &nursery->protocols[index]
+               : NULL;
 }
 
 const Block *nursery_species(const Nursery *nursery, const Word *words, size_t count, const Block *longer)
@@ -177,23 +185,28 @@ const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name)
     nearest_start(&nearest, name);
     const BlockList *list = &nursery->lists[kind];
     for (size_t i = 0; i < list->count; i++) nearest_try(&nearest, name_slice(list->at[i]->name));
-    return nearest_found(&nearest) ? arena_print(nursery->arena, "did you mean %.*s?", SLICE_ARG(nearest.best)) : NULL;
+    return nearest_found(&nearest)
+               ? arena_print(nursery->arena, "did you mean %.*s?", SLICE_ARG(nearest.best))
+               : NULL;
 }
 
 /* ------------------------------------------------------------------ is what is mentioned there? */
 
 static void unknown_name(Nursery *nursery, const char *subject, BlockKind kind, Name name, Span place)
 {
-    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", place, "there is no %s '%s'", block_types[kind].spelling, name->text);
+    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", place, "there is no %s '%s'",
+                           block_types[kind].spelling, name->text);
     note->subject = subject;
     note->instead = nursery_nearest(nursery, kind, name_slice(name));
 }
 
 /* A name that a reading mentions and nobody has; NULL when all are there. */
-static Name missing_name(const Nursery *nursery, const Field *field, const Reading *reading, BlockKind *kind, Span *place)
+static Name missing_name(const Nursery *nursery, const Field *field, const Reading *reading, BlockKind *kind,
+                         Span *place)
 {
     bool of_inheritance = field == FIELD_ROW(BASED_ON) || field == FIELD_ROW(WITH);
-    const BlockType *type = field->type == TYPE_NAME && !of_inheritance ? block_find(slice_of(field->words)) : NULL;
+    const BlockType *type =
+        field->type == TYPE_NAME && !of_inheritance ? block_find(slice_of(field->words)) : NULL;
     for (size_t i = 0; type && i < reading->word_count; i++) {
         *kind = type->kind;
         if (reading->words[i].span.text) *place = reading->words[i].span;
@@ -204,11 +217,13 @@ static Name missing_name(const Nursery *nursery, const Field *field, const Readi
         if (!nursery_find(nursery, *kind, reading->standings[i].place)) return reading->standings[i].place;
     *kind = BLOCK_CONTAINER;
     for (size_t i = 0; i < reading->holding_count; i++)
-        if (!nursery_find(nursery, *kind, reading->holdings[i].container)) return reading->holdings[i].container;
+        if (!nursery_find(nursery, *kind, reading->holdings[i].container))
+            return reading->holdings[i].container;
     /* a plant is a variety of the nursery, or a botanical name, which begins with a capital */
     *kind = BLOCK_VARIETY;
     bool plant = field->type == TYPE_TAXON && field == FIELD_ROW(PLANT_OF_BATCH) && reading->word_count == 1;
-    if (plant && *reading->words[0].name->text >= 'a' && *reading->words[0].name->text <= 'z' && !nursery_find(nursery, *kind, reading->words[0].name))
+    if (plant && *reading->words[0].name->text >= 'a' && *reading->words[0].name->text <= 'z' &&
+        !nursery_find(nursery, *kind, reading->words[0].name))
         return reading->words[0].name;
     return NULL;
 }
@@ -220,7 +235,8 @@ bool nursery_has_named(const Nursery *nursery, const Field *field, const Reading
     return !missing_name(nursery, field, reading, &kind, &place);
 }
 
-void nursery_check_named(Nursery *nursery, const char *subject, const Field *field, const Reading *reading, Span place)
+void nursery_check_named(Nursery *nursery, const char *subject, const Field *field, const Reading *reading,
+                         Span place)
 {
     BlockKind kind;
     Name missing = missing_name(nursery, field, reading, &kind, &place);
@@ -230,10 +246,13 @@ void nursery_check_named(Nursery *nursery, const char *subject, const Field *fie
 static void check_citations(Nursery *nursery, const Block *block, const Citation *citations)
 {
     for (const Citation *citation = citations; citation; citation = citation->next) {
-        if (slice_is(citation->key, "trade") || slice_is(citation->key, "memory") || slice_is(citation->key, "ours")) continue;
+        if (slice_is(citation->key, "trade") || slice_is(citation->key, "memory") ||
+            slice_is(citation->key, "ours"))
+            continue;
         Name name = names_find(nursery->names, citation->key);
         if (name && nursery_find(nursery, BLOCK_SOURCE, name)) continue;
-        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", citation->span, "there is no source '%.*s'", SLICE_ARG(citation->key));
+        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", citation->span,
+                               "there is no source '%.*s'", SLICE_ARG(citation->key));
         note->subject = block->id;
         note->instead = nursery_nearest(nursery, BLOCK_SOURCE, citation->key);
     }
@@ -244,19 +263,23 @@ static void check_suppression(Nursery *nursery, const Block *block, const Clause
     const Word *word = &clause->reading->words[0];
     const char *what = clause->field->type == TYPE_ACCEPT ? "accept" : "judge";
     if (!clause->item->because.at) {
-        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "reason", clause_place(clause), "%s %s says no reason, and turns nothing off", what, word->name->text);
+        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "reason", clause_place(clause),
+                               "%s %s says no reason, and turns nothing off", what, word->name->text);
         note->subject = block->id;
         note->instead = "add because \"…\"";
     }
     if (nursery_knows_finding(nursery, name_slice(word->name))) return;
-    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", word->span, "no finding is called '%s'", word->name->text);
+    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", word->span,
+                           "no finding is called '%s'", word->name->text);
     note->subject = block->id;
     Nearest nearest;
     nearest_start(&nearest, name_slice(word->name));
-    for (size_t i = 0; i < nursery->rule_count; i++) nearest_try(&nearest, name_slice(nursery->rules[i].name));
+    for (size_t i = 0; i < nursery->rule_count; i++)
+        nearest_try(&nearest, name_slice(nursery->rules[i].name));
     for (size_t i = 0; i < field_count; i++)
         if (role_judges(field_table[i].role)) nearest_try(&nearest, slice_of(field_table[i].spelling));
-    if (nearest_found(&nearest)) note->instead = arena_print(nursery->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+    if (nearest_found(&nearest))
+        note->instead = arena_print(nursery->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
 }
 
 static void check_block(Nursery *nursery, const Block *block)
@@ -265,7 +288,8 @@ static void check_block(Nursery *nursery, const Block *block)
         check_citations(nursery, block, clause->item->citations);
         if (!clause->reading) continue;
         nursery_check_named(nursery, block->id, clause->field, clause->reading, clause_value_place(clause));
-        if (clause->field->type == TYPE_ACCEPT || clause->field->type == TYPE_JUDGE) check_suppression(nursery, block, clause);
+        if (clause->field->type == TYPE_ACCEPT || clause->field->type == TYPE_JUDGE)
+            check_suppression(nursery, block, clause);
     }
     for (const Block *child = block->blocks; child; child = child->next) check_block(nursery, child);
 }
@@ -274,7 +298,8 @@ static void check_blocks(Nursery *nursery)
 {
     if (nursery->self) check_block(nursery, nursery->self);
     for (int kind = 1; kind < BLOCK_KINDS; kind++)
-        for (size_t i = 0; i < nursery->lists[kind].count; i++) check_block(nursery, nursery->lists[kind].at[i]);
+        for (size_t i = 0; i < nursery->lists[kind].count; i++)
+            check_block(nursery, nursery->lists[kind].at[i]);
 }
 
 static void check_records(Nursery *nursery)
@@ -293,7 +318,8 @@ static void take_judgements(Nursery *nursery)
     VEC(Judgement) list = {0};
     for (const Clause *clause = nursery->self ? nursery->self->clauses : NULL; clause; clause = clause->next)
         if (clause->field->type == TYPE_JUDGE && clause->reading && clause->item->because.at)
-            VEC_PUSH(nursery->arena, &list, ((Judgement){clause->reading->words[0].name, clause->reading->severity, clause, false}));
+            VEC_PUSH(nursery->arena, &list,
+                     ((Judgement){clause->reading->words[0].name, clause->reading->severity, clause, false}));
     nursery->judgements = list.at;
     nursery->judgement_count = list.count;
 }
@@ -349,7 +375,8 @@ const char *nursery_cite(const Nursery *nursery, Arena *arena, const Citation *c
         Name name = names_find(nursery->names, citation->key);
         const Block *source = name ? nursery_find(nursery, BLOCK_SOURCE, name) : NULL;
         const char *one = arena_print(arena, "%.*s", SLICE_ARG(citation->key));
-        if (source && source->title.length) one = arena_print(arena, "%s: %.*s", one, SLICE_ARG(source->title));
+        if (source && source->title.length)
+            one = arena_print(arena, "%s: %.*s", one, SLICE_ARG(source->title));
         if (citation->where.length) one = arena_print(arena, "%s, %.*s", one, SLICE_ARG(citation->where));
         if (source && source->year) one = arena_print(arena, "%s (%d)", one, source->year);
         if (source && source->second_hand) one = arena_print(arena, "%s, second-hand", one);
@@ -368,7 +395,8 @@ static void make_protocols(Nursery *nursery)
     const BlockList *list = &nursery->lists[BLOCK_PROTOCOL];
     nursery->protocols = ARENA_ARRAY(nursery->arena, Protocol, list->count);
     nursery->protocol_count = list->count;
-    for (size_t i = 0; i < list->count; i++) nursery->protocols[i] = (Protocol){.name = list->at[i]->name, .written = list->at[i]};
+    for (size_t i = 0; i < list->count; i++)
+        nursery->protocols[i] = (Protocol){.name = list->at[i]->name, .written = list->at[i]};
 }
 
 void nursery_finish(Nursery *nursery)

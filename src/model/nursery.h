@@ -1,7 +1,8 @@
 /* A nursery with everything resolved: blocks by name, protocols after inheritance, rules compiled, records.
  *
- * Files are added in any order; nursery_finish then asks whether what is mentioned exists, works out inheritance and
- * compiles rules. The result does not depend on the order of files or blocks. Everything lives in one arena.
+ * Files are added in any order; nursery_finish then asks whether what is mentioned exists, works out
+ * inheritance and compiles rules. The result does not depend on the order of files or blocks. Everything
+ * lives in one arena.
  */
 #ifndef MODEL_NURSERY_H
 #define MODEL_NURSERY_H
@@ -31,17 +32,17 @@ struct Nursery {
     Arena *arena;
     Names *names;
     Notes *notes;
-    const Block *self;               /* the nursery block, or NULL */
-    BlockList lists[BLOCK_KINDS];    /* set by nursery_finish */
-    Protocol *protocols;             /* in the order of their names; made by nursery_finish */
+    const Block *self;            /* the nursery block, or NULL */
+    BlockList lists[BLOCK_KINDS]; /* set by nursery_finish */
+    Protocol *protocols;          /* in the order of their names; made by nursery_finish */
     size_t protocol_count;
-    Rule *rules;                     /* built-in and own, in the order of their names */
+    Rule *rules; /* built-in and own, in the order of their names */
     size_t rule_count;
     Judgement *judgements;
     size_t judgement_count;
-    bool imperial;                   /* results are printed in inches and Fahrenheit */
-    uint32_t generations;            /* of readings in plans, counted over all tables */
-    size_t file_count;               /* files of the nursery, not those built in */
+    bool imperial;        /* results are printed in inches and Fahrenheit */
+    uint32_t generations; /* of readings in plans, counted over all tables */
+    size_t file_count;    /* files of the nursery, not those built in */
 };
 
 /* A source of text named by `use`. */
@@ -60,19 +61,23 @@ void nursery_finish(Nursery *nursery);
 /* The block of a kind by name; NULL. Names of batches, records and species too. */
 const Block *nursery_find(const Nursery *nursery, BlockKind kind, Name name);
 Protocol *nursery_protocol(const Nursery *nursery, Name name);
-/* The species whose words lead a taxon's, the longest that there is; the next shorter one after `longer`, or NULL. */
+/* The species whose words lead a taxon's, the longest that there is; the next shorter one after `longer`, or
+ * NULL. */
 const Block *nursery_species(const Nursery *nursery, const Word *words, size_t count, const Block *longer);
 /* A note's "did you mean" for a name of a kind, or NULL. */
 const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name);
 /* Whether all that a reading mentions by name is there: containers, places, protocols, skills, varieties. */
 bool nursery_has_named(const Nursery *nursery, const Field *field, const Reading *reading);
 /* The same, and a note at the place where something is missing. */
-void nursery_check_named(Nursery *nursery, const char *subject, const Field *field, const Reading *reading, Span place);
+void nursery_check_named(Nursery *nursery, const char *subject, const Field *field, const Reading *reading,
+                         Span place);
 /* The severity of a finding by this name, as the nursery judges it. */
 Severity nursery_judged(const Nursery *nursery, const char *name, Severity severity);
-/* Whether anything can be judged, accepted or explained by this name: a rule, a built-in finding, a field that judges. */
+/* Whether anything can be judged, accepted or explained by this name: a rule, a built-in finding, a field
+ * that judges. */
 bool nursery_knows_finding(const Nursery *nursery, Slice name);
-/* Citations as one line: "Nursery bulletin 12, table 3 (1998); trade". NULL without any. Unknown keys are left as they are. */
+/* Citations as one line: "Nursery bulletin 12, table 3 (1998); trade". NULL without any. Unknown keys are
+ * left as they are. */
 const char *nursery_cite(const Nursery *nursery, Arena *arena, const Citation *citations);
 /* All grounds are [memory] or [trade], and there is one. */
 bool citations_are_hearsay(const Citation *citations);

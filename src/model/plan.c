@@ -30,7 +30,8 @@ static const Reading *cell_of(Nursery *nursery, const Block *batch, const Field 
 {
     const Clause *clause = block_clause(batch, field);
     if (!clause) return NULL;
-    const Reading *reading = (field->flags & FIELD_REPEATS) ? block_reading(nursery->arena, batch, field) : clause->reading;
+    const Reading *reading =
+        (field->flags & FIELD_REPEATS) ? block_reading(nursery->arena, batch, field) : clause->reading;
     return reading && nursery_has_named(nursery, field, reading) ? reading : &reading_spoiled;
 }
 
@@ -43,7 +44,8 @@ const Plan *plan_of_blocks(Nursery *nursery)
     const Reading ***cells = ARENA_ARRAY(nursery->arena, const Reading **, fields.count);
     for (size_t column = 0; column < fields.count; column++) {
         cells[column] = ARENA_ARRAY(nursery->arena, const Reading *, batches->count);
-        for (size_t row = 0; row < batches->count; row++) cells[column][row] = cell_of(nursery, batches->at[row], fields.at[column]);
+        for (size_t row = 0; row < batches->count; row++)
+            cells[column][row] = cell_of(nursery, batches->at[row], fields.at[column]);
     }
     Slice *ids = ARENA_ARRAY(nursery->arena, Slice, batches->count);
     const Block **records = ARENA_ARRAY(nursery->arena, const Block *, batches->count);

@@ -33,7 +33,8 @@ void rows_next_stretch(RowReader *rows)
     fill(rows);
 }
 
-/* A row longer than the buffer: a larger one, up to a limit; past it the row is cut there and found faulty. */
+/* A row longer than the buffer: a larger one, up to a limit; past it the row is cut there and found faulty.
+ */
 static bool grow(RowReader *rows)
 {
     if (rows->ended || rows->room >= ROWS_BUFFER_LIMIT) return false;
@@ -45,10 +46,12 @@ static bool grow(RowReader *rows)
     return true;
 }
 
-/* The length of the row at `at` without its line end; false when its end is not in the buffer. A line end inside quotes is none. */
+/* The length of the row at `at` without its line end; false when its end is not in the buffer. A line end
+ * inside quotes is none. */
 static bool row_length(const RowReader *rows, size_t *length, uint32_t *lines)
 {
-    const char *from = rows->buffer + rows->at, *end = rows->buffer + rows->length, *newline = memchr(from, '\n', (size_t)(end - from));
+    const char *from = rows->buffer + rows->at, *end = rows->buffer + rows->length,
+               *newline = memchr(from, '\n', (size_t)(end - from));
     const char *limit = newline ? newline : end;
     if (!memchr(from, '"', (size_t)(limit - from))) {
         *lines = 1;
@@ -148,7 +151,8 @@ size_t row_cells(Slice row, Cell *cells, size_t room, RowFault *fault, size_t *f
 static Slice trimmed(Slice text)
 {
     while (text.length && (*text.at == ' ' || *text.at == '\t')) text = (Slice){text.at + 1, text.length - 1};
-    while (text.length && (text.at[text.length - 1] == ' ' || text.at[text.length - 1] == '\t')) text.length--;
+    while (text.length && (text.at[text.length - 1] == ' ' || text.at[text.length - 1] == '\t'))
+        text.length--;
     return text;
 }
 

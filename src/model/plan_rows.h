@@ -1,7 +1,7 @@
 /* Rows of a CSV table (RFC 4180), a stretch of them at a time. Private to src/model.
  *
- * Bytes come through a callback into one buffer that is used again and again; a row's bytes stay where they are until the next stretch
- * is begun. Lines are counted, so that every row knows where it stood.
+ * Bytes come through a callback into one buffer that is used again and again; a row's bytes stay where they
+ * are until the next stretch is begun. Lines are counted, so that every row knows where it stood.
  */
 #ifndef MODEL_PLAN_ROWS_H
 #define MODEL_PLAN_ROWS_H
@@ -11,7 +11,7 @@
 enum { ROW_CELL_LIMIT = 65536 };
 
 typedef struct Row {
-    Slice bytes;   /* without its line end */
+    Slice bytes; /* without its line end */
     uint32_t line;
 } Row;
 
@@ -28,17 +28,25 @@ typedef struct RowReader {
 void rows_start(RowReader *rows, Arena *arena, PlanRead *read, void *from);
 /* Makes room for a new stretch: what was given before is gone. */
 void rows_next_stretch(RowReader *rows);
-/* The next row that is whole in the buffer; false at the end of the stretch or table. Empty lines are passed over. */
+/* The next row that is whole in the buffer; false at the end of the stretch or table. Empty lines are passed
+ * over. */
 bool rows_next(RowReader *rows, Row *row);
 bool rows_ended(const RowReader *rows); /* nothing is left */
 
 /* One cell of a row. */
 typedef struct Cell {
-    Slice bytes;     /* with its quotes */
+    Slice bytes; /* with its quotes */
     bool quoted;
 } Cell;
 
-typedef enum RowFault { ROW_GOOD, ROW_AFTER_QUOTE, ROW_OPEN_QUOTE, ROW_STRAY_QUOTE, ROW_CELL_TOO_LONG, ROW_TOO_MANY_CELLS } RowFault;
+typedef enum RowFault {
+    ROW_GOOD,
+    ROW_AFTER_QUOTE,
+    ROW_OPEN_QUOTE,
+    ROW_STRAY_QUOTE,
+    ROW_CELL_TOO_LONG,
+    ROW_TOO_MANY_CELLS
+} RowFault;
 
 /* Cuts a row into at most `room` cells. Sets *fault and, with one, *fault_at (an offset in the row). */
 size_t row_cells(Slice row, Cell *cells, size_t room, RowFault *fault, size_t *fault_at);

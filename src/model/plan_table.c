@@ -1,7 +1,7 @@
 /* Plans as CSV: the header names the columns, cells are read like clauses and remembered by what they say.
  *
- * Equal cells of a column share one reading, made once. What is remembered is dropped whole, between two stretches, when it has grown
- * large; so memory does not grow with the rows, save for the set of ids.
+ * Equal cells of a column share one reading, made once. What is remembered is dropped whole, between two
+ * stretches, when it has grown large; so memory does not grow with the rows, save for the set of ids.
  */
 #include "model/plan_table.h"
 
@@ -29,9 +29,9 @@ typedef struct Column {
 struct PlanTable {
     Nursery *nursery;
     const char *name;
-    Arena *memory;      /* readings that are remembered; emptied when it has grown */
+    Arena *memory; /* readings that are remembered; emptied when it has grown */
     ArenaMark empty;
-    Arena *scratch;     /* of one cell */
+    Arena *scratch; /* of one cell */
     ArenaMark clean;
     RowReader rows;
     Column *columns;
@@ -56,14 +56,16 @@ struct PlanSource {
 
 /* ------------------------------------------------------------------ places */
 
-/* A row as a text of its own, which outlives the stretch. When there are very many faults, places share one. */
+/* A row as a text of its own, which outlives the stretch. When there are very many faults, places share one.
+ */
 static const Text *text_of_row(PlanTable *table, const Row *row, const Text **known)
 {
     if (known && *known) return *known;
     Arena *arena = table->nursery->arena;
     if (table->texts_made >= ROW_TEXTS && notes_full(table->nursery->notes)) arena = table->scratch;
     table->texts_made++;
-    const Text *text = text_new(arena, table->name, arena_copy(arena, row->bytes.at, row->bytes.length), (uint32_t)row->bytes.length, row->line);
+    const Text *text = text_new(arena, table->name, arena_copy(arena, row->bytes.at, row->bytes.length),
+                                (uint32_t)row->bytes.length, row->line);
     if (known && arena != table->scratch) *known = text;
     return text;
 }
@@ -89,7 +91,8 @@ Span table_place(const Plan *plan, size_t at, const Field *field)
 
 static Note *fault_in_row(PlanTable *table, const Row *row, Slice part, const char *name, const char *message)
 {
-    return notes_add(table->nursery->notes, SEVERITY_ERROR, name, span_in_row(text_of_row(table, row, NULL), row, part), "%s", message);
+    return notes_add(table->nursery->notes, SEVERITY_ERROR, name,
+                     span_in_row(text_of_row(table, row, NULL), row, part), "%s", message);
 }
 
 /* ------------------------------------------------------------------ the header */
@@ -110,14 +113,20 @@ static void unknown_column(PlanTable *table, const Row *row, Slice part, Slice n
 {
     Arena *arena = table->nursery->arena;
     bool known = field_find(name, BLOCK_BATCH) != NULL;
-    Note *note = fault_in_row(table, row, part, "unknown-word",
-                              arena_print(arena, known ? "%.*s cannot be a column of a plan; write it in a batch block" : "no field of a batch is called '%.*s'", SLICE_ARG(name)));
+    Note *note =
+        fault_in_row(table, row, part, "unknown-word",
+                     arena_print(arena,
+                                 known ? "%.*s cannot be a column of a plan; write it in a batch block"
+                                       : "no field of a batch is called '%.*s'",
+                                 SLICE_ARG(name)));
     Nearest nearest;
     nearest_start(&nearest, name);
     nearest_try(&nearest, SLICE("batch"));
     for (size_t i = 0; i < field_count; i++)
-        if (field_stands_in(&field_table[i], BLOCK_BATCH) && (field_table[i].flags & FIELD_COLUMN)) nearest_try(&nearest, slice_of(field_table[i].spelling));
-    if (nearest_found(&nearest)) note->instead = arena_print(arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+        if (field_stands_in(&field_table[i], BLOCK_BATCH) && (field_table[i].flags & FIELD_COLUMN))
+            nearest_try(&nearest, slice_of(field_table[i].spelling));
+    if (nearest_found(&nearest))
+        note->instead = arena_print(arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
 }
 
 static void read_column(PlanTable *table, const Row *row, const Cell *cell, size_t index)
@@ -134,7 +143,8 @@ static void read_column(PlanTable *table, const Row *row, const Cell *cell, size
     }
     for (size_t i = 0; i < index; i++)
         if (table->columns[i].field == field && (field || table->id_column == i)) {
-            fault_in_row(table, row, cell->bytes, "duplicate", arena_print(arena, "there are two columns called %.*s", SLICE_ARG(name)));
+            fault_in_row(table, row, cell->bytes, "duplicate",
+                         arena_print(arena, "there are two columns called %.*s", SLICE_ARG(name)));
             return;
         }
     if (is_id) {
@@ -144,7 +154,9 @@ static void read_column(PlanTable *table, const Row *row, const Cell *cell, size
     if (unit.length) {
         column->unit = unit_find(unit, field->dimension);
         if (!column->unit || field->dimension == DIM_NONE)
-            fault_in_row(table, row, cell->bytes, "value", arena_print(arena, "%.*s is no unit of %s; it takes %s", SLICE_ARG(unit), field->spelling, dimension_name[field->dimension]));
+            fault_in_row(table, row, cell->bytes, "value",
+                         arena_print(arena, "%.*s is no unit of %s; it takes %s", SLICE_ARG(unit),
+                                     field->spelling, dimension_name[field->dimension]));
     }
     column->field = field;
     column->cache = ARENA_ARRAY(arena, Cached, CACHE_SLOTS);
@@ -169,7 +181,8 @@ static const char *cells_fault(RowFault fault)
     static const char *const faults[] = {
         [ROW_AFTER_QUOTE] = "nothing but a comma may follow a closing quote",
         [ROW_OPEN_QUOTE] = "a quote is opened here and never closed",
-        [ROW_STRAY_QUOTE] = "a quote stands inside a cell that does not begin with one; double it and quote the whole cell",
+        [ROW_STRAY_QUOTE] =
+            "a quote stands inside a cell that does not begin with one; double it and quote the whole cell",
         [ROW_CELL_TOO_LONG] = "a cell is longer than 65,536 bytes",
         [ROW_TOO_MANY_CELLS] = "there are more cells than columns",
     };
@@ -181,13 +194,15 @@ static bool bad_bytes(PlanTable *table, const Row *row)
     size_t at = 0, length;
     const char *what = text_refuse(row->bytes.at, row->bytes.length, &at, &length);
     if (!what) return false;
-    fault_in_row(table, row, (Slice){row->bytes.at + at, length}, "syntax", arena_print(table->nursery->arena, "there is %s here", what));
+    fault_in_row(table, row, (Slice){row->bytes.at + at, length}, "syntax",
+                 arena_print(table->nursery->arena, "there is %s here", what));
     return true;
 }
 
 static void skip_mark(Row *row)
 {
-    if (row->bytes.length >= 3 && !memcmp(row->bytes.at, "\xef\xbb\xbf", 3)) row->bytes = (Slice){row->bytes.at + 3, row->bytes.length - 3};
+    if (row->bytes.length >= 3 && !memcmp(row->bytes.at, "\xef\xbb\xbf", 3))
+        row->bytes = (Slice){row->bytes.at + 3, row->bytes.length - 3};
 }
 
 static bool read_header(PlanTable *table)
@@ -195,7 +210,10 @@ static bool read_header(PlanTable *table)
     Row row;
     rows_next_stretch(&table->rows);
     if (!rows_next(&table->rows, &row)) {
-        if (!table->rows.failed) notes_add(table->nursery->notes, SEVERITY_ERROR, "syntax", (Span){0}, "%s is empty; a plan begins with a line that names its columns", table->name)->fatal = true;
+        if (!table->rows.failed)
+            notes_add(table->nursery->notes, SEVERITY_ERROR, "syntax", (Span){0},
+                      "%s is empty; a plan begins with a line that names its columns", table->name)
+                ->fatal = true;
         return false;
     }
     skip_mark(&row);
@@ -206,13 +224,17 @@ static bool read_header(PlanTable *table)
     RowFault fault;
     size_t count = row_cells(row.bytes, table->cells, most, &fault, &fault_at);
     if (fault != ROW_GOOD) return fatal(table, &row, cells_fault(fault));
-    if (count == 1 && memchr(row.bytes.at, ';', row.bytes.length)) return fatal(table, &row, "the columns are parted by semicolons; a plan parts them by commas");
+    if (count == 1 && memchr(row.bytes.at, ';', row.bytes.length))
+        return fatal(table, &row, "the columns are parted by semicolons; a plan parts them by commas");
     table->columns = ARENA_ARRAY(table->nursery->arena, Column, count);
     table->id_column = SIZE_MAX;
-    for (table->column_count = 0; table->column_count < count; table->column_count++) read_column(table, &row, &table->cells[table->column_count], table->column_count);
-    if (table->id_column == SIZE_MAX) return fatal(table, &row, "no column is called batch: each row needs an id");
+    for (table->column_count = 0; table->column_count < count; table->column_count++)
+        read_column(table, &row, &table->cells[table->column_count], table->column_count);
+    if (table->id_column == SIZE_MAX)
+        return fatal(table, &row, "no column is called batch: each row needs an id");
     for (size_t i = 0; i < count; i++)
-        if (table->columns[i].field && slice_is(slice_of("follow"), table->columns[i].field->spelling)) return true;
+        if (table->columns[i].field && slice_is(slice_of("follow"), table->columns[i].field->spelling))
+            return true;
     return fatal(table, &row, "no column is called follow: each row names its protocol");
 }
 
@@ -222,7 +244,8 @@ static bool plain_number(Slice text, Number *number)
 {
     if (!text.length || text.length > 15) return false;
     for (size_t i = 0; i < text.length; i++)
-        if ((text.at[i] < '0' || text.at[i] > '9') && !(text.at[i] == '.' && i > 0 && i + 1 < text.length)) return false;
+        if ((text.at[i] < '0' || text.at[i] > '9') && !(text.at[i] == '.' && i > 0 && i + 1 < text.length))
+            return false;
     return number_read(text, number);
 }
 
@@ -235,7 +258,8 @@ static bool plain_date(Slice text, Day *day)
         if (text.at[i] < '0' || text.at[i] > '9') return false;
         digits[count++] = text.at[i] - '0';
     }
-    return day_make(digits[0] * 1000 + digits[1] * 100 + digits[2] * 10 + digits[3], digits[4] * 10 + digits[5], digits[6] * 10 + digits[7], day);
+    return day_make(digits[0] * 1000 + digits[1] * 100 + digits[2] * 10 + digits[3],
+                    digits[4] * 10 + digits[5], digits[6] * 10 + digits[7], day);
 }
 
 /* Plain numbers and dates need no parser. */
@@ -244,17 +268,20 @@ static const Reading *read_plain(PlanTable *table, const Column *column, Slice t
     ReadContext context = {table->memory, table->nursery->names, table->nursery->notes, column->unit};
     Number number, base;
     Day day;
-    if (column->field->type == TYPE_QUANTITY && (column->unit || column->field->dimension == DIM_NONE) && plain_number(text, &number)) {
+    if (column->field->type == TYPE_QUANTITY && (column->unit || column->field->dimension == DIM_NONE) &&
+        plain_number(text, &number)) {
         base = number;
         if (column->unit && !unit_to_base(column->unit, number, &base)) return NULL;
         return reading_of_number(&context, column->field, base, column->unit, text);
     }
-    if (column->field->type == TYPE_DATE && plain_date(text, &day)) return reading_of_day(&context, column->field, day, text);
+    if (column->field->type == TYPE_DATE && plain_date(text, &day))
+        return reading_of_day(&context, column->field, day, text);
     return NULL;
 }
 
 /* One value as a clause would have it. The text given must live as long as the reading. */
-static const Reading *read_value(PlanTable *table, const Column *column, const Text *text, Span span, Notes *notes, const char *subject)
+static const Reading *read_value(PlanTable *table, const Column *column, const Text *text, Span span,
+                                 Notes *notes, const char *subject)
 {
     ReadContext context = {table->memory, table->nursery->names, notes, column->unit};
     Value value;
@@ -271,7 +298,8 @@ static const Reading *read_text(PlanTable *table, const Column *column, Slice te
 }
 
 /* Values parted by semicolons, where a field may stand more than once. */
-static const Reading *read_all(PlanTable *table, const Column *column, const Text *text, Span span, Notes *notes, const char *subject)
+static const Reading *read_all(PlanTable *table, const Column *column, const Text *text, Span span,
+                               Notes *notes, const char *subject)
 {
     bool repeats = (column->field->flags & FIELD_REPEATS) != 0;
     const Reading *joined = NULL;
@@ -291,7 +319,8 @@ static const Reading *read_all(PlanTable *table, const Column *column, const Tex
 static const Reading *read_quietly(PlanTable *table, const Column *column, Slice text)
 {
     Notes *silent = notes_new(table->scratch, 0);
-    Text *own = text_new(table->memory, table->name, arena_copy(table->memory, text.at, text.length), (uint32_t)text.length, 1);
+    Text *own = text_new(table->memory, table->name, arena_copy(table->memory, text.at, text.length),
+                         (uint32_t)text.length, 1);
     if (column->field->type == TYPE_TEXT) return read_text(table, column, (Slice){own->bytes, own->length});
     const Reading *reading = read_all(table, column, own, (Span){own, 0, own->length}, silent, "");
     return reading && nursery_has_named(table->nursery, column->field, reading) ? reading : NULL;
@@ -303,15 +332,19 @@ static void tell_fault(PlanTable *table, const Column *column, size_t at, const 
     const Row *row = &table->stretch_rows[at];
     const Text *text = text_of_row(table, row, &table->row_texts[at]);
     Span span = span_in_row(text, row, cell->bytes);
-    if (cell->quoted) { /* quotes are no part of the value; doubled ones inside would have to be told from it anyway */
+    if (cell->quoted) { /* quotes are no part of the value; doubled ones inside would have to be told from it
+                           anyway */
         span.begin++;
         span.end--;
     }
     size_t before = notes_total(table->nursery->notes);
-    const char *subject = arena_copy(notes_full(table->nursery->notes) ? table->scratch : table->nursery->arena, id.at, id.length);
+    const char *subject = arena_copy(
+        notes_full(table->nursery->notes) ? table->scratch : table->nursery->arena, id.at, id.length);
     const Reading *reading = read_all(table, column, text, span, table->nursery->notes, subject);
     if (reading) nursery_check_named(table->nursery, subject, column->field, reading, span);
-    if (notes_total(table->nursery->notes) == before) notes_add(table->nursery->notes, SEVERITY_ERROR, "value", span, "%s cannot be read here", column->field->spelling);
+    if (notes_total(table->nursery->notes) == before)
+        notes_add(table->nursery->notes, SEVERITY_ERROR, "value", span, "%s cannot be read here",
+                  column->field->spelling);
 }
 
 static const Reading *read_cell(PlanTable *table, Column *column, size_t at, const Cell *cell, Slice id)
@@ -350,15 +383,17 @@ static bool take_id(PlanTable *table, const Row *row, const Cell *cell, Slice *i
 {
     *id = cell_text(table->memory, cell);
     if (!is_id(*id)) {
-        fault_in_row(table, row, cell->bytes, "value", "a batch is called by one word that begins with a letter: H27-20");
+        fault_in_row(table, row, cell->bytes, "value",
+                     "a batch is called by one word that begins with a letter: H27-20");
         return false;
     }
     uint32_t first = ids_add(&table->ids, *id, row->line);
     Name name = names_find(table->nursery->names, *id);
     const Block *block = name ? nursery_find(table->nursery, BLOCK_BATCH, name) : NULL;
     if (!first && !block) return true;
-    const char *what = first ? arena_print(table->scratch, "the batch %.*s stands in row %u already", SLICE_ARG(*id), first)
-                             : arena_print(table->scratch, "there is a batch %.*s already", SLICE_ARG(*id));
+    const char *what =
+        first ? arena_print(table->scratch, "the batch %.*s stands in row %u already", SLICE_ARG(*id), first)
+              : arena_print(table->scratch, "there is a batch %.*s already", SLICE_ARG(*id));
     Note *note = fault_in_row(table, row, cell->bytes, "duplicate", what);
     if (block) note_place(note, block->name_span, "the other one");
     return false;
@@ -372,11 +407,14 @@ static bool take_row(PlanTable *table, const Row *row, size_t at)
     if (bad_bytes(table, row)) return false;
     count = row_cells(row->bytes, table->cells, table->column_count, &fault, &fault_at);
     if (fault != ROW_GOOD) {
-        fault_in_row(table, row, (Slice){row->bytes.at + fault_at, row->bytes.length - fault_at}, "syntax", cells_fault(fault));
+        fault_in_row(table, row, (Slice){row->bytes.at + fault_at, row->bytes.length - fault_at}, "syntax",
+                     cells_fault(fault));
         return false;
     }
     if (count < table->column_count) {
-        fault_in_row(table, row, row->bytes, "syntax", arena_print(table->scratch, "there are %zu cells for %zu columns", count, table->column_count));
+        fault_in_row(
+            table, row, row->bytes, "syntax",
+            arena_print(table->scratch, "there are %zu cells for %zu columns", count, table->column_count));
         return false;
     }
     Slice id;
@@ -398,7 +436,8 @@ static bool take_row(PlanTable *table, const Row *row, size_t at)
 
 /* ------------------------------------------------------------------ stretches */
 
-PlanTable *plan_table_open(Nursery *nursery, const char *name, PlanRead *read, void *from, ArenaExhausted *exhausted)
+PlanTable *plan_table_open(Nursery *nursery, const char *name, PlanRead *read, void *from,
+                           ArenaExhausted *exhausted)
 {
     PlanTable *table = ARENA_NEW(nursery->arena, PlanTable);
     table->nursery = nursery;
@@ -440,7 +479,8 @@ static void set_up(PlanTable *table)
     table->stretch_rows = ARENA_ARRAY(arena, Row, PLAN_ROWS);
     table->row_texts = ARENA_ARRAY(arena, const Text *, PLAN_ROWS);
     table->stretch_ids = ARENA_ARRAY(arena, Slice, PLAN_ROWS);
-    if (table->nursery->lists[BLOCK_RECORD].count) table->records = ARENA_ARRAY(arena, const Block *, PLAN_ROWS);
+    if (table->nursery->lists[BLOCK_RECORD].count)
+        table->records = ARENA_ARRAY(arena, const Block *, PLAN_ROWS);
     plan->columns = fields.at;
     plan->column_count = fields.count;
     plan->cells = cells.at;
@@ -451,12 +491,14 @@ static void set_up(PlanTable *table)
     plan->generation = ++table->nursery->generations;
 }
 
-/* Ids with doubled quotes are copied here too: so it is emptied now and then even when every cell is known. */
+/* Ids with doubled quotes are copied here too: so it is emptied now and then even when every cell is known.
+ */
 static void forget_when_large(PlanTable *table)
 {
     if (table->remembered < CACHE_MEMORY) return;
     for (size_t i = 0; i < table->column_count; i++)
-        if (table->columns[i].cache) memset(table->columns[i].cache, 0, CACHE_SLOTS * sizeof *table->columns[i].cache);
+        if (table->columns[i].cache)
+            memset(table->columns[i].cache, 0, CACHE_SLOTS * sizeof *table->columns[i].cache);
     arena_release(table->memory, table->empty);
     table->remembered = 0;
     table->plan.generation = ++table->nursery->generations;

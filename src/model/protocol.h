@@ -1,8 +1,8 @@
 /* Protocols after inheritance.
  *
- * `written` is the block as it stands in the file; `effective` has every clause of base, practices and its own text laid
- * over each other (docs/language.md, "Inheritance"). An effective block is a block like any other; its clauses know
- * where they were written and what they replaced.
+ * `written` is the block as it stands in the file; `effective` has every clause of base, practices and its
+ * own text laid over each other (docs/language.md, "Inheritance"). An effective block is a block like any
+ * other; its clauses know where they were written and what they replaced.
  */
 #ifndef MODEL_PROTOCOL_H
 #define MODEL_PROTOCOL_H
@@ -13,19 +13,20 @@ struct Protocol {
     Name name;
     const Block *written;
     const Block *effective;
-    bool base;            /* only to build on */
-    bool broken;          /* its inheritance could not be worked out */
+    bool base;                /* only to build on */
+    bool broken;              /* its inheritance could not be worked out */
     const Schedule *schedule; /* NULL for a base and for a broken one */
-    const Block **stages; /* of the effective block, in order */
+    const Block **stages;     /* of the effective block, in order */
     size_t stage_count;
-    const Block **tasks;  /* as many as the schedule has, in its order */
+    const Block **tasks; /* as many as the schedule has, in its order */
     size_t task_count;
-    int mark;             /* while inheritance is worked out: 0 not begun, 1 on the way, 2 done */
+    int mark; /* while inheritance is worked out: 0 not begun, 1 on the way, 2 done */
 };
 
 enum { PROTOCOL_CHAIN = 32 }; /* protocols based on each other */
 
-/* Works out the effective block of every protocol of the nursery, and reports loops, clashes and unknown names. */
+/* Works out the effective block of every protocol of the nursery, and reports loops, clashes and unknown
+ * names. */
 void inheritance_resolve(Nursery *nursery);
 /* One protocol without a base or practices that are known elsewhere: for an example. */
 void inheritance_alone(Nursery *nursery, Protocol *protocol);

@@ -1,4 +1,5 @@
-/* Reading the lines of a record. What later work needs of a line is taken out here; the line itself is kept whole. */
+/* Reading the lines of a record. What later work needs of a line is taken out here; the line itself is kept
+ * whole. */
 #include "model/record.h"
 
 #include "base/vec.h"
@@ -25,15 +26,18 @@ bool record_kind_known(Slice kind)
     return verb_find(kind, &verb);
 }
 
-/* Words directly before a quantity, or directly after one, as in `callused 13` and `counted rooted 248, dead 60 of 308`. */
+/* Words directly before a quantity, or directly after one, as in `callused 13` and `counted rooted 248, dead
+ * 60 of 308`. */
 static void read_classes(const BuildContext *build, RecordLine *line, const Part *verb)
 {
     VEC(Word) classes = {0};
     for (const Mix *mix = line->item->value.first; mix; mix = mix->next)
         for (const Phrase *phrase = mix->first; phrase; phrase = phrase->next)
             for (const Part *part = phrase->first; part; part = part->next)
-                if (part != verb && part->kind == PART_WORD && part->next && part->next->kind == PART_QUANTITY && !slice_is(part->word, "of"))
-                    VEC_PUSH(build->arena, &classes, ((Word){names_intern(build->names, part->word), part->span}));
+                if (part != verb && part->kind == PART_WORD && part->next &&
+                    part->next->kind == PART_QUANTITY && !slice_is(part->word, "of"))
+                    VEC_PUSH(build->arena, &classes,
+                             ((Word){names_intern(build->names, part->word), part->span}));
     line->classes = classes.at;
     line->class_count = classes.count;
 }
@@ -42,12 +46,14 @@ static bool read_thing(const BuildContext *build, RecordLine *line, const Part *
 {
     const Part *part = verb->next;
     if (!part || part->kind != PART_WORD) {
-        notes_add(build->notes, SEVERITY_ERROR, "value", part ? part->span : verb->span, "'%s' is followed by %s", verb_table[line->verb].spelling, what);
+        notes_add(build->notes, SEVERITY_ERROR, "value", part ? part->span : verb->span,
+                  "'%s' is followed by %s", verb_table[line->verb].spelling, what);
         return false;
     }
     line->thing = names_intern(build->names, part->word);
     part = part->next;
-    if (part && part->kind == PART_QUANTITY && part->quantity.number.den == 1 && part->quantity.number.num > 0 && part->quantity.number.num <= 1000)
+    if (part && part->kind == PART_QUANTITY && part->quantity.number.den == 1 &&
+        part->quantity.number.num > 0 && part->quantity.number.num <= 1000)
         line->number = (int)part->quantity.number.num;
     return true;
 }
@@ -67,9 +73,11 @@ RecordLine *record_line_make(const BuildContext *build, const Item *item, const 
         Nearest nearest;
         nearest_start(&nearest, part->word);
         for (int i = 0; i < VERBS; i++) nearest_try(&nearest, slice_of(verb_table[i].spelling));
-        Note *note = notes_add(build->notes, SEVERITY_ERROR, "unknown-word", part->span, "no record is called '%.*s'", SLICE_ARG(part->word));
+        Note *note = notes_add(build->notes, SEVERITY_ERROR, "unknown-word", part->span,
+                               "no record is called '%.*s'", SLICE_ARG(part->word));
         note->subject = id;
-        if (nearest_found(&nearest)) note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+        if (nearest_found(&nearest))
+            note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
         return NULL;
     }
     switch (line->verb) {

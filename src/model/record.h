@@ -19,8 +19,8 @@ extern const VerbInfo verb_table[VERBS];
 struct RecordLine {
     Day day;
     Verb verb;
-    Name thing;        /* DONE, SKIPPED: the task; READY: the stage; SIGN: take or stick; MOVED: the place */
-    int number;        /* DONE, SKIPPED: which time, or 0 */
+    Name thing; /* DONE, SKIPPED: the task; READY: the stage; SIGN: take or stick; MOVED: the place */
+    int number; /* DONE, SKIPPED: which time, or 0 */
     const Word *classes; /* SAMPLE, COUNTED, CHECK: what was counted */
     size_t class_count;
     const Item *item;
@@ -30,7 +30,8 @@ struct RecordLine {
 /* Reads one dated item of a record. NULL: it could not be read, and that was reported. */
 RecordLine *record_line_make(const BuildContext *context, const Item *item, const char *id);
 
-/* The record of a kind that a rule asks for: the verb itself, or a class that a full count has (`no record rooted`). */
+/* The record of a kind that a rule asks for: the verb itself, or a class that a full count has (`no record
+ * rooted`). */
 bool record_line_is(const RecordLine *line, Slice kind);
 bool record_kind_known(Slice kind); /* a verb; classes are any word */
 

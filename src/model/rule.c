@@ -24,8 +24,9 @@ Note *compile_refuse(Compiler *compiler, Span place, const char *format, ...)
 
 BlockKind scope_block(Scope scope)
 {
-    static const BlockKind kinds[SCOPES] = {[SCOPE_BATCH] = BLOCK_BATCH, [SCOPE_PROTOCOL] = BLOCK_PROTOCOL, [SCOPE_STAGE] = BLOCK_STAGE,
-                                            [SCOPE_TASK] = BLOCK_TASK,   [SCOPE_CLAUSE] = BLOCK_PROTOCOL,   [SCOPE_PLACE] = BLOCK_PLACE};
+    static const BlockKind kinds[SCOPES] = {
+        [SCOPE_BATCH] = BLOCK_BATCH, [SCOPE_PROTOCOL] = BLOCK_PROTOCOL, [SCOPE_STAGE] = BLOCK_STAGE,
+        [SCOPE_TASK] = BLOCK_TASK,   [SCOPE_CLAUSE] = BLOCK_PROTOCOL,   [SCOPE_PLACE] = BLOCK_PLACE};
     return kinds[scope];
 }
 
@@ -42,18 +43,24 @@ static void take_message(Compiler *compiler, Rule *rule)
     static const struct {
         FieldNumber field;
         Severity severity;
-    } kinds[] = {{FIELD_NUMBER_ERROR, SEVERITY_ERROR}, {FIELD_NUMBER_WARNING, SEVERITY_WARNING}, {FIELD_NUMBER_NOTE, SEVERITY_NOTE}};
+    } kinds[] = {{FIELD_NUMBER_ERROR, SEVERITY_ERROR},
+                 {FIELD_NUMBER_WARNING, SEVERITY_WARNING},
+                 {FIELD_NUMBER_NOTE, SEVERITY_NOTE}};
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
         const Clause *clause = block_clause(rule->block, &field_table[kinds[i].field]);
         if (!clause) continue;
         if (rule->told) {
-            note_place(compile_refuse(compiler, clause->item->span, "a rule tells one thing: error, warning or note"), rule->told->item->span, "the other one");
+            note_place(compile_refuse(compiler, clause->item->span,
+                                      "a rule tells one thing: error, warning or note"),
+                       rule->told->item->span, "the other one");
             return;
         }
         rule->told = clause;
         rule->severity = kinds[i].severity;
     }
-    if (!rule->told) compile_refuse(compiler, rule->block->name_span, "a rule says what is wrong: error \"…\", warning \"…\" or note \"…\"");
+    if (!rule->told)
+        compile_refuse(compiler, rule->block->name_span,
+                       "a rule says what is wrong: error \"…\", warning \"…\" or note \"…\"");
 }
 
 static void set_levels(Compiler *compiler, Scope scope)
@@ -95,22 +102,27 @@ static void compile_scopes(Compiler *compiler, Rule *rule, const Clause *where, 
             compile_body(compiler, rule, scope, where, when);
             continue;
         }
-        Note *note = compile_refuse(compiler, rule->block->names[i].span, "no rule is about a '%s'; a rule is about batch, protocol, stage, task, clause or place",
-                                    rule->block->names[i].name->text);
+        Note *note = compile_refuse(
+            compiler, rule->block->names[i].span,
+            "no rule is about a '%s'; a rule is about batch, protocol, stage, task, clause or place",
+            rule->block->names[i].name->text);
         Nearest nearest;
         nearest_start(&nearest, name_slice(rule->block->names[i].name));
         for (int k = 0; k < SCOPES; k++) nearest_try(&nearest, slice_of(scope_name[k]));
-        if (nearest_found(&nearest)) note->instead = arena_print(compiler->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+        if (nearest_found(&nearest))
+            note->instead = arena_print(compiler->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
     }
 }
 
 static void check_own_name(Compiler *compiler, const Rule *rule)
 {
     if (field_find_from(name_slice(rule->name), NULL))
-        compile_refuse(compiler, rule->block->name_span, "a rule is not called like a field: %s", rule->name->text);
+        compile_refuse(compiler, rule->block->name_span, "a rule is not called like a field: %s",
+                       rule->name->text);
 }
 
-/* A line that could not be read was reported where it stands; the rule that it belongs to cannot be trusted. */
+/* A line that could not be read was reported where it stands; the rule that it belongs to cannot be trusted.
+ */
 static bool has_broken_line(const Block *block)
 {
     for (const Item *item = block->item->first; item; item = item->next)
@@ -122,8 +134,10 @@ static bool has_broken_line(const Block *block)
 
 static void make_rule(Nursery *nursery, Rule *rule)
 {
-    Compiler compiler = {.arena = nursery->arena, .names = nursery->names, .notes = nursery->notes, .rule = rule};
-    const Clause *when = block_clause(rule->block, FIELD_ROW(WHEN_OF_RULE)), *where = block_clause(rule->block, FIELD_ROW(WHERE));
+    Compiler compiler = {
+        .arena = nursery->arena, .names = nursery->names, .notes = nursery->notes, .rule = rule};
+    const Clause *when = block_clause(rule->block, FIELD_ROW(WHEN_OF_RULE)),
+                 *where = block_clause(rule->block, FIELD_ROW(WHERE));
     rule->needs = block_clause(rule->block, FIELD_ROW(NEEDS_OF_RULE));
     rule->blame = block_clause(rule->block, FIELD_ROW(BLAME));
     if (has_broken_line(rule->block)) {

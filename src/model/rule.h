@@ -1,7 +1,7 @@
 /* Rules compiled: names resolved, units and dimensions checked, negation pushed down to what can be decided.
  *
- * A rule that cannot be read is refused, with the place, and judges nothing; the others still run. How a compiled condition
- * is judged is analysis/judge.h.
+ * A rule that cannot be read is refused, with the place, and judges nothing; the others still run. How a
+ * compiled condition is judged is analysis/judge.h.
  */
 #ifndef MODEL_RULE_H
 #define MODEL_RULE_H
@@ -15,28 +15,39 @@ typedef struct Ref {
     Scope level;        /* SCOPE_STAGE inside `has stage where (…)`, also when the rule is about batches */
     const Field *field; /* NULL: derived */
     Derived derived;
-    BlockKind section;  /* hold.lasts: BLOCK_HOLD; else BLOCK_NONE */
-    bool is_role;       /* role: the name where no role is said */
+    BlockKind section; /* hold.lasts: BLOCK_HOLD; else BLOCK_NONE */
+    bool is_role;      /* role: the name where no role is said */
     ValueType type;
     Dimension dimension;
     Span span;
     const char *spelling;
 } Ref;
 
-typedef enum SumKind { SUM_NUMBER, SUM_DAY, SUM_REF, SUM_POINT, SUM_MOMENT, SUM_NEGATE, SUM_ADD, SUM_SUBTRACT, SUM_MULTIPLY, SUM_DIVIDE } SumKind;
+typedef enum SumKind {
+    SUM_NUMBER,
+    SUM_DAY,
+    SUM_REF,
+    SUM_POINT,
+    SUM_MOMENT,
+    SUM_NEGATE,
+    SUM_ADD,
+    SUM_SUBTRACT,
+    SUM_MULTIPLY,
+    SUM_DIVIDE
+} SumKind;
 
 /* A value with a type: a number of a dimension in base units, or a day. */
 typedef struct Sum Sum;
 struct Sum {
     SumKind kind;
-    bool is_day;          /* its values are days */
+    bool is_day; /* its values are days */
     Dimension dimension;
-    Number number;        /* NUMBER */
-    const Unit *unit;     /* NUMBER: as written */
-    Day day;              /* DAY */
-    Ref ref;              /* REF */
-    PointOf point;        /* POINT, of a */
-    ThingEdge edge;       /* MOMENT: of the stage with the role */
+    Number number;    /* NUMBER */
+    const Unit *unit; /* NUMBER: as written */
+    Day day;          /* DAY */
+    Ref ref;          /* REF */
+    PointOf point;    /* POINT, of a */
+    ThingEdge edge;   /* MOMENT: of the stage with the role */
     Name role;
     const Sum *a, *b;
     Span span;
@@ -45,39 +56,46 @@ struct Sum {
 /* ------------------------------------------------------------------ conditions */
 
 typedef enum CodeKind {
-    CODE_AND,      /* of `first` and all behind it */
+    CODE_AND, /* of `first` and all behind it */
     CODE_OR,
     CODE_MEMBER,   /* the sum lies in a set of numbers (or of days, as numbers) */
     CODE_WINDOW,   /* the day lies in a yearly window */
     CODE_IS,       /* one of the words */
     CODE_INCLUDES, /* the list has the word, or all that the other field lists */
     CODE_STATED,
-    CODE_COMPARE,  /* a against b, neither constant */
-    CODE_WITHIN,   /* a lies in the range of another field, or between two sums */
+    CODE_COMPARE, /* a against b, neither constant */
+    CODE_WITHIN,  /* a lies in the range of another field, or between two sums */
     CODE_MIXED,
     CODE_HAS
 } CodeKind;
 
-typedef enum Compare { COMPARE_LESS, COMPARE_LESS_EQUAL, COMPARE_MORE, COMPARE_MORE_EQUAL, COMPARE_EQUAL, COMPARE_UNEQUAL } Compare;
+typedef enum Compare {
+    COMPARE_LESS,
+    COMPARE_LESS_EQUAL,
+    COMPARE_MORE,
+    COMPARE_MORE_EQUAL,
+    COMPARE_EQUAL,
+    COMPARE_UNEQUAL
+} Compare;
 
 typedef struct Code Code;
 struct Code {
     CodeKind kind;
-    bool negated;           /* IS, INCLUDES, STATED, WINDOW, WITHIN, HAS */
-    unsigned atom;          /* number of the atom in its rule, from 1; 0 for AND and OR */
-    Code *first;            /* AND, OR; HAS: the `where`, or NULL */
+    bool negated;  /* IS, INCLUDES, STATED, WINDOW, WITHIN, HAS */
+    unsigned atom; /* number of the atom in its rule, from 1; 0 for AND and OR */
+    Code *first;   /* AND, OR; HAS: the `where`, or NULL */
     Code *next;
-    const Sum *a, *b, *c;   /* MEMBER, WINDOW, COMPARE: a and b; WITHIN: a in b, or b .. c */
-    IntervalSet set;        /* MEMBER */
-    const Window *windows;  /* WINDOW */
+    const Sum *a, *b, *c;  /* MEMBER, WINDOW, COMPARE: a and b; WITHIN: a in b, or b .. c */
+    IntervalSet set;       /* MEMBER */
+    const Window *windows; /* WINDOW */
     size_t window_count;
     Compare compare;
-    Ref ref, other;         /* IS, INCLUDES, STATED; INCLUDES with a field, MIXED on */
+    Ref ref, other; /* IS, INCLUDES, STATED; INCLUDES with a field, MIXED on */
     bool has_other;
-    const Word *words;      /* IS, INCLUDES */
+    const Word *words; /* IS, INCLUDES */
     size_t word_count;
-    ThingKind thing;        /* HAS */
-    Name role;              /* NULL: any */
+    ThingKind thing; /* HAS */
+    Name role;       /* NULL: any */
     ThingRelation relation;
     ThingEdge edge;
     ThingKind other_thing;
@@ -103,10 +121,10 @@ static inline void fieldset_add(FieldSet *set, const Field *field)
 typedef struct RuleBody {
     const Code *where; /* NULL: every subject */
     const Code *when;
-    FieldSet reads;    /* what it asks of a batch */
-    bool asks_dates;   /* the batch's timeline, or a value that follows from its dates */
+    FieldSet reads;  /* what it asks of a batch */
+    bool asks_dates; /* the batch's timeline, or a value that follows from its dates */
     bool asks_records;
-    bool asks_mixed;   /* other batches of the place */
+    bool asks_mixed; /* other batches of the place */
     unsigned atoms;
 } RuleBody;
 
@@ -115,13 +133,14 @@ struct Rule {
     const Block *block;
     bool refused;
     Severity severity;
-    const Clause *told;   /* error, warning or note: message, citations, because, instead */
-    const Clause *needs;  /* NULL */
-    const Clause *blame;  /* NULL */
+    const Clause *told;             /* error, warning or note: message, citations, because, instead */
+    const Clause *needs;            /* NULL */
+    const Clause *blame;            /* NULL */
     const RuleBody *bodies[SCOPES]; /* NULL where it does not apply */
 };
 
-/* Compiles every rule of the nursery; fills nursery->rules. Faults are notes named rule-refused, and fatal. */
+/* Compiles every rule of the nursery; fills nursery->rules. Faults are notes named rule-refused, and fatal.
+ */
 void rules_make(Nursery *nursery);
 /* The first scope a rule applies to. */
 Scope rule_scope(const Rule *rule);

@@ -1,5 +1,6 @@
-/* Conditions compiled to code: negation is pushed to the atoms, comparisons with a constant become membership in a set, and
- * atoms on one value inside one `and` become one atom, so that 4 .. 12 cm is not "over 10 and under 5". */
+/* Conditions compiled to code: negation is pushed to the atoms, comparisons with a constant become membership
+ * in a set, and atoms on one value inside one `and` become one atom, so that 4 .. 12 cm is not "over 10 and
+ * under 5". */
 #include "model/rule_compile.h"
 
 static Code *new_code(Compiler *compiler, CodeKind kind, const Expr *expr)
@@ -15,14 +16,17 @@ static Code *new_code(Compiler *compiler, CodeKind kind, const Expr *expr)
 
 static Compare compare_of(const Expr *expr, bool negated)
 {
-    static const Compare plain[] = {COMPARE_LESS, COMPARE_LESS_EQUAL, COMPARE_MORE, COMPARE_MORE_EQUAL, COMPARE_EQUAL, COMPARE_UNEQUAL};
-    static const Compare turned[] = {COMPARE_MORE_EQUAL, COMPARE_MORE, COMPARE_LESS_EQUAL, COMPARE_LESS, COMPARE_UNEQUAL, COMPARE_EQUAL};
+    static const Compare plain[] = {COMPARE_LESS,       COMPARE_LESS_EQUAL, COMPARE_MORE,
+                                    COMPARE_MORE_EQUAL, COMPARE_EQUAL,      COMPARE_UNEQUAL};
+    static const Compare turned[] = {COMPARE_MORE_EQUAL, COMPARE_MORE,    COMPARE_LESS_EQUAL,
+                                     COMPARE_LESS,       COMPARE_UNEQUAL, COMPARE_EQUAL};
     return (negated ? turned : plain)[expr->kind - EXPR_LESS];
 }
 
 static Compare compare_mirrored(Compare compare)
 {
-    static const Compare mirrored[] = {COMPARE_MORE, COMPARE_MORE_EQUAL, COMPARE_LESS, COMPARE_LESS_EQUAL, COMPARE_EQUAL, COMPARE_UNEQUAL};
+    static const Compare mirrored[] = {COMPARE_MORE,       COMPARE_MORE_EQUAL, COMPARE_LESS,
+                                       COMPARE_LESS_EQUAL, COMPARE_EQUAL,      COMPARE_UNEQUAL};
     return mirrored[compare];
 }
 
@@ -88,8 +92,10 @@ static bool check_per(Compiler *compiler, const Expr *constant, const Sum *other
 {
     if (!constant->per.length) return true;
     while (other->kind == SUM_POINT) other = other->a;
-    if (other->kind == SUM_REF && other->ref.field && field_has_word(other->ref.field, constant->per)) return true;
-    compile_refuse(compiler, constant->span, "this is compared with something that is not per %.*s", SLICE_ARG(constant->per));
+    if (other->kind == SUM_REF && other->ref.field && field_has_word(other->ref.field, constant->per))
+        return true;
+    compile_refuse(compiler, constant->span, "this is compared with something that is not per %.*s",
+                   SLICE_ARG(constant->per));
     return false;
 }
 
@@ -109,7 +115,8 @@ static Code *compile_compare(Compiler *compiler, const Expr *expr, bool negated)
     code->a = left_fixed ? b : a;
     code->b = left_fixed ? a : b;
     code->compare = left_fixed ? compare_mirrored(compare) : compare;
-    if (left_fixed || right_fixed) code->set = set_of(compiler->arena, code->compare, left_fixed ? left : right);
+    if (left_fixed || right_fixed)
+        code->set = set_of(compiler->arena, code->compare, left_fixed ? left : right);
     return code;
 }
 
@@ -138,7 +145,8 @@ static Code *compile_window(Compiler *compiler, const Expr *expr, bool negated)
 /* `in 20 .. 21 cm`: one unit at the end serves both ends. */
 static const Expr *with_unit_of(Compiler *compiler, const Expr *low, const Expr *high)
 {
-    if (!high || low->kind != EXPR_QUANTITY || high->kind != EXPR_QUANTITY || low->quantity.unit.length) return low;
+    if (!high || low->kind != EXPR_QUANTITY || high->kind != EXPR_QUANTITY || low->quantity.unit.length)
+        return low;
     Expr *copy = ARENA_NEW(compiler->arena, Expr);
     *copy = *low;
     copy->quantity.unit = high->quantity.unit;
@@ -162,7 +170,8 @@ static Code *compile_in(Compiler *compiler, const Expr *expr, bool negated)
         return NULL;
     }
     if (!c && b->kind != SUM_REF) {
-        compile_refuse(compiler, b->span, "in is followed by a range, as in 10 .. 20 cm, or by a field that is one");
+        compile_refuse(compiler, b->span,
+                       "in is followed by a range, as in 10 .. 20 cm, or by a field that is one");
         return NULL;
     }
     Code *code = new_code(compiler, fixed ? CODE_MEMBER : CODE_WITHIN, expr);
@@ -185,11 +194,13 @@ static Code *compile_in(Compiler *compiler, const Expr *expr, bool negated)
 static bool check_word(Compiler *compiler, const Ref *ref, const ExprWord *word)
 {
     if (!ref->field || ref->field->type != TYPE_WORDS || field_has_word(ref->field, word->word)) return true;
-    Note *note = compile_refuse(compiler, word->span, "'%.*s' is no word of %s", SLICE_ARG(word->word), ref->spelling);
+    Note *note =
+        compile_refuse(compiler, word->span, "'%.*s' is no word of %s", SLICE_ARG(word->word), ref->spelling);
     Nearest nearest;
     nearest_start(&nearest, word->word);
     vocabulary_nearest_word(&nearest, ref->field);
-    if (nearest_found(&nearest)) note->instead = arena_print(compiler->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+    if (nearest_found(&nearest))
+        note->instead = arena_print(compiler->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
     return false;
 }
 
@@ -212,8 +223,10 @@ static Code *compile_is(Compiler *compiler, const Expr *expr, bool negated)
     code->negated = negated != (expr->is == IS_UNSTATED ? !expr->negated : expr->negated);
     if (expr->is != IS_WORDS) return code;
     bool is_none = expr->words && !expr->words->next && slice_is(expr->words->word, "none");
-    if (!ref_has_words(&code->ref) && !(is_none && code->ref.field && field_has_word(code->ref.field, SLICE("none")))) {
-        compile_refuse(compiler, expr->span, "%s has no words; compare it, as in %s > 3", code->ref.spelling, code->ref.spelling);
+    if (!ref_has_words(&code->ref) &&
+        !(is_none && code->ref.field && field_has_word(code->ref.field, SLICE("none")))) {
+        compile_refuse(compiler, expr->span, "%s has no words; compare it, as in %s > 3", code->ref.spelling,
+                       code->ref.spelling);
         return NULL;
     }
     return compile_words(compiler, expr->words, code) ? code : NULL;
@@ -313,7 +326,8 @@ static Code *compile_has(Compiler *compiler, const Expr *expr, bool negated)
 
 static bool same_ref(const Ref *a, const Ref *b)
 {
-    return a->level == b->level && a->field == b->field && a->derived == b->derived && a->section == b->section;
+    return a->level == b->level && a->field == b->field && a->derived == b->derived &&
+           a->section == b->section;
 }
 
 static bool same_operand(const Sum *a, const Sum *b)
@@ -323,7 +337,8 @@ static bool same_operand(const Sum *a, const Sum *b)
     return a->kind == SUM_REF && same_ref(&a->ref, &b->ref);
 }
 
-/* Adds code to a list, flattening lists of the same kind; inside `and` a second set for one value is intersected. */
+/* Adds code to a list, flattening lists of the same kind; inside `and` a second set for one value is
+ * intersected. */
 static void join(Compiler *compiler, Code *list, const Code *code)
 {
     if (code->kind == list->kind) {
@@ -340,7 +355,9 @@ static void join(Compiler *compiler, Code *list, const Code *code)
     Code *last = NULL;
     for (Code *member = list->first; member; member = member->next) {
         last = member;
-        if (list->kind != CODE_AND || member->kind != CODE_MEMBER || copy->kind != CODE_MEMBER || !same_operand(member->a, copy->a)) continue;
+        if (list->kind != CODE_AND || member->kind != CODE_MEMBER || copy->kind != CODE_MEMBER ||
+            !same_operand(member->a, copy->a))
+            continue;
         member->set = intervals_intersect(compiler->arena, member->set, copy->set);
         return;
     }

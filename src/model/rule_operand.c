@@ -1,17 +1,19 @@
-/* Names and sums in conditions: what a name means from where it stands, and which values may be compared and added. */
+/* Names and sums in conditions: what a name means from where it stands, and which values may be compared and
+ * added. */
 #include "model/rule_compile.h"
 
 /* ------------------------------------------------------------------ names */
 
 /* The kinds of block that a subject sees at each level, statements before limits. */
 static const BlockMask level_sees[SCOPES] = {
-    [SCOPE_BATCH] = BLOCK_BIT(BLOCK_BATCH) | BLOCK_BIT(BLOCK_CONTAINER) | BLOCK_BIT(BLOCK_PLACE) | BLOCK_BIT(BLOCK_SITE) |
-                    BLOCK_BIT(BLOCK_VARIETY) | BLOCK_BIT(BLOCK_SPECIES) | BLOCK_BIT(BLOCK_TAKE) | BLOCK_BIT(BLOCK_HOLD) |
-                    BLOCK_BIT(BLOCK_TREAT) | BLOCK_BIT(BLOCK_STICK) | BLOCK_BIT(BLOCK_CLIMATE) | BLOCK_BIT(BLOCK_FINISH) |
+    [SCOPE_BATCH] = BLOCK_BIT(BLOCK_BATCH) | BLOCK_BIT(BLOCK_CONTAINER) | BLOCK_BIT(BLOCK_PLACE) |
+                    BLOCK_BIT(BLOCK_SITE) | BLOCK_BIT(BLOCK_VARIETY) | BLOCK_BIT(BLOCK_SPECIES) |
+                    BLOCK_BIT(BLOCK_TAKE) | BLOCK_BIT(BLOCK_HOLD) | BLOCK_BIT(BLOCK_TREAT) |
+                    BLOCK_BIT(BLOCK_STICK) | BLOCK_BIT(BLOCK_CLIMATE) | BLOCK_BIT(BLOCK_FINISH) |
                     BLOCK_BIT(BLOCK_STAGE) | BLOCK_BIT(BLOCK_PROTOCOL),
-    [SCOPE_PROTOCOL] = BLOCK_BIT(BLOCK_TAKE) | BLOCK_BIT(BLOCK_HOLD) | BLOCK_BIT(BLOCK_TREAT) | BLOCK_BIT(BLOCK_STICK) |
-                       BLOCK_BIT(BLOCK_CLIMATE) | BLOCK_BIT(BLOCK_FINISH) | BLOCK_BIT(BLOCK_STAGE) | BLOCK_BIT(BLOCK_PROTOCOL) |
-                       BLOCK_BIT(BLOCK_SPECIES),
+    [SCOPE_PROTOCOL] = BLOCK_BIT(BLOCK_TAKE) | BLOCK_BIT(BLOCK_HOLD) | BLOCK_BIT(BLOCK_TREAT) |
+                       BLOCK_BIT(BLOCK_STICK) | BLOCK_BIT(BLOCK_CLIMATE) | BLOCK_BIT(BLOCK_FINISH) |
+                       BLOCK_BIT(BLOCK_STAGE) | BLOCK_BIT(BLOCK_PROTOCOL) | BLOCK_BIT(BLOCK_SPECIES),
     [SCOPE_STAGE] = BLOCK_BIT(BLOCK_STAGE),
     [SCOPE_TASK] = BLOCK_BIT(BLOCK_TASK),
     [SCOPE_CLAUSE] = 0,
@@ -30,14 +32,15 @@ static bool level_of_word(const Compiler *compiler, Slice word, unsigned *level)
     return false;
 }
 
-/* The row of the vocabulary for a spelling at a level: a batch's own row first, else the only one. *several is set when rows of different
- * meaning are in sight. */
+/* The row of the vocabulary for a spelling at a level: a batch's own row first, else the only one. *several
+ * is set when rows of different meaning are in sight. */
 static const Field *row_at(const Compiler *compiler, Scope level, Slice spelling, bool *several)
 {
     const Field *own = level == SCOPE_BATCH ? field_find(spelling, BLOCK_BATCH) : NULL;
     const Field *found = own;
     (void)compiler;
-    for (const Field *field = field_find_from(spelling, NULL); field && !own; field = field_find_from(spelling, field)) {
+    for (const Field *field = field_find_from(spelling, NULL); field && !own;
+         field = field_find_from(spelling, field)) {
         if (!(field->where & level_sees[level])) continue;
         if (found) *several = true;
         found = field;
@@ -62,9 +65,11 @@ static void set_field(Compiler *compiler, Ref *ref, Scope level, const Field *fi
 /* Dates of stages and tasks follow from what a batch says of its days. */
 static void ask_dates(Compiler *compiler)
 {
-    static const FieldNumber days[] = {FIELD_NUMBER_TAKE, FIELD_NUMBER_ARRIVE, FIELD_NUMBER_STICK, FIELD_NUMBER_WANT};
+    static const FieldNumber days[] = {FIELD_NUMBER_TAKE, FIELD_NUMBER_ARRIVE, FIELD_NUMBER_STICK,
+                                       FIELD_NUMBER_WANT};
     compiler->body->asks_dates = true;
-    for (size_t i = 0; i < sizeof days / sizeof *days; i++) fieldset_add(&compiler->body->reads, &field_table[days[i]]);
+    for (size_t i = 0; i < sizeof days / sizeof *days; i++)
+        fieldset_add(&compiler->body->reads, &field_table[days[i]]);
 }
 
 static void set_derived(Compiler *compiler, Ref *ref, Scope level, Derived derived)
@@ -78,12 +83,14 @@ static void set_derived(Compiler *compiler, Ref *ref, Scope level, Derived deriv
     static const struct {
         Derived derived;
         FieldNumber field;
-    } read_by[] = {{DERIVED_STRENGTH, FIELD_NUMBER_HORMONE}, {DERIVED_FORM, FIELD_NUMBER_HORMONE},  {DERIVED_DIP_TIME, FIELD_NUMBER_HORMONE},
-                   {DERIVED_ROOM, FIELD_NUMBER_TRAYS},       {DERIVED_ROOM, FIELD_NUMBER_INTO},     {DERIVED_ROOM, FIELD_NUMBER_SPACING},
-                   {DERIVED_ROOM, FIELD_NUMBER_PER_CELL},    {DERIVED_HELD, FIELD_NUMBER_TAKE},     {DERIVED_HELD, FIELD_NUMBER_STICK},
-                   {DERIVED_HELD, FIELD_NUMBER_ARRIVE}};
+    } read_by[] = {{DERIVED_STRENGTH, FIELD_NUMBER_HORMONE}, {DERIVED_FORM, FIELD_NUMBER_HORMONE},
+                   {DERIVED_DIP_TIME, FIELD_NUMBER_HORMONE}, {DERIVED_ROOM, FIELD_NUMBER_TRAYS},
+                   {DERIVED_ROOM, FIELD_NUMBER_INTO},        {DERIVED_ROOM, FIELD_NUMBER_SPACING},
+                   {DERIVED_ROOM, FIELD_NUMBER_PER_CELL},    {DERIVED_HELD, FIELD_NUMBER_TAKE},
+                   {DERIVED_HELD, FIELD_NUMBER_STICK},       {DERIVED_HELD, FIELD_NUMBER_ARRIVE}};
     for (size_t i = 0; i < sizeof read_by / sizeof *read_by && level == SCOPE_BATCH; i++)
-        if (read_by[i].derived == derived) fieldset_add(&compiler->body->reads, &field_table[read_by[i].field]);
+        if (read_by[i].derived == derived)
+            fieldset_add(&compiler->body->reads, &field_table[read_by[i].field]);
 }
 
 /* `hold.air-temperature`, `take.window`: the limit of one section. */
@@ -107,7 +114,8 @@ static bool ref_from_level(Compiler *compiler, Slice spelling, unsigned level, R
     Scope scope = compiler->levels[level];
     Derived derived = derived_find(spelling, scope);
     bool dated = derived == DERIVED_DUE || derived == DERIVED_DATE;
-    if (derived != DERIVED_NONE && !(dated && !compiler->in_batch) && !(derived == DERIVED_OFFSET && compiler->in_batch)) {
+    if (derived != DERIVED_NONE && !(dated && !compiler->in_batch) &&
+        !(derived == DERIVED_OFFSET && compiler->in_batch)) {
         set_derived(compiler, ref, scope, derived);
         return true;
     }
@@ -119,22 +127,27 @@ static bool ref_from_level(Compiler *compiler, Slice spelling, unsigned level, R
 
 static void unknown_name(Compiler *compiler, const ExprWord *name)
 {
-    Note *note = compile_refuse(compiler, name->span, "a rule about a %s knows no '%.*s'", scope_name[compiler->levels[compiler->level_count - 1]],
-                                SLICE_ARG(name->word));
+    Note *note =
+        compile_refuse(compiler, name->span, "a rule about a %s knows no '%.*s'",
+                       scope_name[compiler->levels[compiler->level_count - 1]], SLICE_ARG(name->word));
     Nearest nearest;
     nearest_start(&nearest, name->word);
     for (unsigned i = 0; i < compiler->level_count; i++) {
         for (size_t k = 0; k < field_count; k++)
-            if (field_table[k].where & level_sees[compiler->levels[i]]) nearest_try(&nearest, slice_of(field_table[k].spelling));
+            if (field_table[k].where & level_sees[compiler->levels[i]])
+                nearest_try(&nearest, slice_of(field_table[k].spelling));
         for (int k = 1; k < DERIVED_VALUES; k++)
-            if (derived_types[k].scopes & (1U << compiler->levels[i])) nearest_try(&nearest, slice_of(derived_types[k].spelling));
+            if (derived_types[k].scopes & (1U << compiler->levels[i]))
+                nearest_try(&nearest, slice_of(derived_types[k].spelling));
     }
-    if (nearest_found(&nearest)) note->instead = arena_print(compiler->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+    if (nearest_found(&nearest))
+        note->instead = arena_print(compiler->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
 }
 
 bool compile_ref(Compiler *compiler, const ExprWord *name, bool quietly, Ref *ref)
 {
-    *ref = (Ref){.span = name->span, .spelling = arena_copy(compiler->arena, name->word.at, name->word.length)};
+    *ref =
+        (Ref){.span = name->span, .spelling = arena_copy(compiler->arena, name->word.at, name->word.length)};
     unsigned from = 0;
     if (name->next) {
         ref->span = span_join(name->span, name->next->span);
@@ -148,7 +161,9 @@ bool compile_ref(Compiler *compiler, const ExprWord *name, bool quietly, Ref *re
     bool several = false;
     for (unsigned i = from; i < compiler->level_count; i++) {
         if (!ref_from_level(compiler, name->word, i, ref, &several)) continue;
-        if (several && !quietly) compile_refuse(compiler, ref->span, "%.*s stands in several blocks; say which, as in hold.%.*s", SLICE_ARG(name->word), SLICE_ARG(name->word));
+        if (several && !quietly)
+            compile_refuse(compiler, ref->span, "%.*s stands in several blocks; say which, as in hold.%.*s",
+                           SLICE_ARG(name->word), SLICE_ARG(name->word));
         return !several;
     }
     if (!quietly) unknown_name(compiler, name);
@@ -216,7 +231,8 @@ static const Sum *sum_of_quantity(Compiler *compiler, const Expr *expr, Dimensio
     const Unit *unit = unit_find(quantity->unit, hint);
     if (!unit) unit = unit_find(quantity->unit, DIM_NONE);
     if (!unit || !unit_to_base(unit, quantity->number, &sum->number)) {
-        compile_refuse(compiler, expr->span, unit ? "this number is too large" : "no unit is called '%.*s'", SLICE_ARG(quantity->unit));
+        compile_refuse(compiler, expr->span, unit ? "this number is too large" : "no unit is called '%.*s'",
+                       SLICE_ARG(quantity->unit));
         return NULL;
     }
     sum->unit = unit;
@@ -231,7 +247,8 @@ static const Sum *sum_of_name(Compiler *compiler, const Expr *expr)
     sum->is_day = ref_has_days(&sum->ref);
     sum->dimension = sum->ref.dimension;
     if (sum->is_day || ref_has_numbers(&sum->ref)) return sum;
-    compile_refuse(compiler, sum->span, "%s is neither a number nor a day: it cannot be compared like one", sum->ref.spelling);
+    compile_refuse(compiler, sum->span, "%s is neither a number nor a day: it cannot be compared like one",
+                   sum->ref.spelling);
     return NULL;
 }
 
@@ -245,8 +262,10 @@ static const Sum *sum_of_point(Compiler *compiler, const Expr *expr, Dimension h
     sum->dimension = sum->a->dimension;
     bool of_day = expr->point >= POINT_EARLIEST;
     if (of_day == sum->is_day) return sum;
-    compile_refuse(compiler, expr->span, of_day ? "earliest, planned and latest are of a date; of a number say low, middle or high"
-                                                : "low, middle and high are of a number; of a date say earliest, planned or latest");
+    compile_refuse(compiler, expr->span,
+                   of_day
+                       ? "earliest, planned and latest are of a date; of a number say low, middle or high"
+                       : "low, middle and high are of a number; of a date say earliest, planned or latest");
     return NULL;
 }
 
@@ -258,7 +277,9 @@ static const Sum *sum_of_moment(Compiler *compiler, const Expr *expr)
     sum->role = expr->role ? names_intern(compiler->names, expr->role->word) : NULL;
     ask_dates(compiler);
     if (compiler->in_batch && expr->thing == THING_STAGE && sum->role) return sum;
-    compile_refuse(compiler, expr->span, "start of and end of are dates of a batch's stages, and are known only in a rule about batches");
+    compile_refuse(
+        compiler, expr->span,
+        "start of and end of are dates of a batch's stages, and are known only in a rule about batches");
     return NULL;
 }
 
@@ -271,7 +292,8 @@ static bool added(const Sum *a, const Sum *b, bool minus, Sum *result)
             return true;
         }
         result->is_day = true;
-        return a->is_day != b->is_day && (a->is_day ? b : a)->dimension == DIM_DURATION && !(minus && b->is_day);
+        return a->is_day != b->is_day && (a->is_day ? b : a)->dimension == DIM_DURATION &&
+               !(minus && b->is_day);
     }
     Dimension x = a->dimension, y = b->dimension;
     if (x == DIM_TEMPERATURE && y == DIM_TEMPERATURE) {
@@ -288,8 +310,10 @@ static bool added(const Sum *a, const Sum *b, bool minus, Sum *result)
 
 static bool multiplied(const Sum *a, const Sum *b, bool divided, Sum *result)
 {
-    if (a->is_day || b->is_day || a->dimension == DIM_TEMPERATURE || b->dimension == DIM_TEMPERATURE) return false;
-    bool a_bare = a->dimension == DIM_NONE || a->dimension == DIM_SHARE, b_bare = b->dimension == DIM_NONE || b->dimension == DIM_SHARE;
+    if (a->is_day || b->is_day || a->dimension == DIM_TEMPERATURE || b->dimension == DIM_TEMPERATURE)
+        return false;
+    bool a_bare = a->dimension == DIM_NONE || a->dimension == DIM_SHARE,
+         b_bare = b->dimension == DIM_NONE || b->dimension == DIM_SHARE;
     if (divided && a->dimension == b->dimension) {
         result->dimension = DIM_NONE;
         return true;
@@ -305,9 +329,15 @@ static const Sum *sum_of_two(Compiler *compiler, const Expr *expr, SumKind kind,
     sum->b = compile_sum(compiler, expr->b, hint);
     if (!sum->a || !sum->b) return NULL;
     bool adds = kind == SUM_ADD || kind == SUM_SUBTRACT;
-    if (adds ? added(sum->a, sum->b, kind == SUM_SUBTRACT, sum) : multiplied(sum->a, sum->b, kind == SUM_DIVIDE, sum)) return sum;
-    Note *note = compile_refuse(compiler, sum->b->span, "%s and %s cannot be %s", sum_sort(sum->a), sum_sort(sum->b),
-                                kind == SUM_ADD ? "added" : kind == SUM_SUBTRACT ? "subtracted" : kind == SUM_MULTIPLY ? "multiplied" : "divided");
+    if (adds ? added(sum->a, sum->b, kind == SUM_SUBTRACT, sum)
+             : multiplied(sum->a, sum->b, kind == SUM_DIVIDE, sum))
+        return sum;
+    Note *note =
+        compile_refuse(compiler, sum->b->span, "%s and %s cannot be %s", sum_sort(sum->a), sum_sort(sum->b),
+                       kind == SUM_ADD        ? "added"
+                       : kind == SUM_SUBTRACT ? "subtracted"
+                       : kind == SUM_MULTIPLY ? "multiplied"
+                                              : "divided");
     note_place(note, sum->a->span, "the other one");
     return NULL;
 }

@@ -1,4 +1,5 @@
-/* From an effective protocol to its schedule: lengths, timings, and the names of stages and tasks as indices. */
+/* From an effective protocol to its schedule: lengths, timings, and the names of stages and tasks as indices.
+ */
 #include "model/schedule.h"
 
 #include "base/vec.h"
@@ -19,10 +20,8 @@ static const Reading *said(const Block *block, const Field *field)
     return clause ? clause->reading : NULL;
 }
 
-
-static Note *fault(Maker *maker, Severity severity, const char *name, Span place, const Block *block, const char *format, const char *word)
+static Note *about(const Block *block, Note *note)
 {
-    Note *note = notes_add(maker->nursery->notes, severity, name, place, format, word);
     note->subject = block->id;
     return note;
 }
@@ -41,11 +40,14 @@ static int stage_called(Maker *maker, const Block *block, const Clause *clause, 
 {
     int index = stage_index(maker->protocol, name);
     if (index >= 0) return index;
-    Note *note = fault(maker, SEVERITY_ERROR, "unknown-word", clause_value_place(clause), block, "there is no stage '%s'", name->text);
+    Note *note = about(block, notes_add(maker->nursery->notes, SEVERITY_ERROR, "unknown-word",
+                                        clause_value_place(clause), "there is no stage '%s'", name->text));
     Nearest nearest;
     nearest_start(&nearest, name_slice(name));
-    for (size_t i = 0; i < maker->protocol->stage_count; i++) nearest_try(&nearest, name_slice(maker->protocol->stages[i]->name));
-    if (nearest_found(&nearest)) note->instead = arena_print(maker->nursery->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+    for (size_t i = 0; i < maker->protocol->stage_count; i++)
+        nearest_try(&nearest, name_slice(maker->protocol->stages[i]->name));
+    if (nearest_found(&nearest))
+        note->instead = arena_print(maker->nursery->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
     return -1;
 }
 
@@ -73,19 +75,24 @@ static void take_length(Maker *maker, const Block *block, StagePlan *stage)
 {
     const Clause *clause = block_limit(block, FIELD_ROW(LASTS_OF_STAGE));
     if (!clause) {
-        Note *note = fault(maker, SEVERITY_ERROR, "no-length", block->name_span, block, "stage %s does not say how long it lasts", block->name->text);
+        Note *note =
+            about(block, notes_add(maker->nursery->notes, SEVERITY_ERROR, "no-length", block->name_span,
+                                   "stage %s does not say how long it lasts", block->name->text));
         note->instead = "lasts 2 .. 3 weeks, or lasts until mid Mar";
         return;
     }
     if (!clause->reading) return;
     stage->length = clause->reading->length;
     stage->span = clause->reading->span;
-    if (stage->length == LENGTH_WINDOW && clause->reading->window_count) stage->until = clause->reading->windows[0];
+    if (stage->length == LENGTH_WINDOW && clause->reading->window_count)
+        stage->until = clause->reading->windows[0];
     if (stage->length == LENGTH_MOMENT) stage->moment = moment_of(maker, block, clause);
     const Clause *wish = block_with(block, clause->field, STRENGTH_PREFER);
     if (wish && wish->reading && wish->reading->length == stage->length) {
         int32_t planned = wish->reading->span.planned;
-        stage->span.planned = planned < stage->span.low ? stage->span.low : planned > stage->span.high ? stage->span.high : planned;
+        stage->span.planned = planned < stage->span.low    ? stage->span.low
+                              : planned > stage->span.high ? stage->span.high
+                                                           : planned;
     }
 }
 
@@ -120,8 +127,11 @@ static void take_every(Maker *maker, const Block *block, const Clause *every, Ta
 {
     Interval period = intervals_hull(every->reading->numbers);
     Number days;
-    if (!interval_is_point(period) || !number_divide(period.low.at, NUMBER(DAY_SECONDS), &days) || days.den != 1 || days.num < 1 || days.num > 36500) {
-        fault(maker, SEVERITY_ERROR, "value", clause_value_place(every), block, "every takes one number of whole days or weeks%s", "")->instead = "every 2 weeks";
+    if (!interval_is_point(period) || !number_divide(period.low.at, NUMBER(DAY_SECONDS), &days) ||
+        days.den != 1 || days.num < 1 || days.num > 36500) {
+        about(block, notes_add(maker->nursery->notes, SEVERITY_ERROR, "value", clause_value_place(every),
+                               "every takes one number of whole days or weeks"))
+            ->instead = "every 2 weeks";
         return;
     }
     task->timing = TIMING_EVERY;
@@ -157,15 +167,21 @@ static void take_default(TaskPlan *task)
     }
 }
 
-/* A task is timed in one way. `sign` alone, in a stage, waits for something to be seen: its day is the stage's begin. */
+/* A task is timed in one way. `sign` alone, in a stage, waits for something to be seen: its day is the
+ * stage's begin. */
 static void take_timing(Maker *maker, const Block *block, TaskPlan *task)
 {
-    const Clause *ways[] = {block_limit(block, FIELD_ROW(EVERY)), block_limit(block, FIELD_ROW(AT)), block_limit(block, FIELD_ROW(DAILY)), block_limit(block, FIELD_ROW(WHEN_OF_TASK))};
+    const Clause *ways[] = {block_limit(block, FIELD_ROW(EVERY)), block_limit(block, FIELD_ROW(AT)),
+                            block_limit(block, FIELD_ROW(DAILY)),
+                            block_limit(block, FIELD_ROW(WHEN_OF_TASK))};
     const Clause *chosen = NULL;
     for (size_t i = 0; i < sizeof ways / sizeof *ways; i++) {
         if (!ways[i]) continue;
         if (chosen) {
-            Note *note = fault(maker, SEVERITY_ERROR, "value", clause_place(ways[i]), block, "task %s is timed twice: every, at, daily and when exclude each other", block->name->text);
+            Note *note =
+                about(block, notes_add(maker->nursery->notes, SEVERITY_ERROR, "value", clause_place(ways[i]),
+                                       "task %s is timed twice: every, at, daily and when exclude each other",
+                                       block->name->text));
             note->instead = "for a first time of its own write first day 7, or first day 7 after stick";
             note_place(note, clause_place(chosen), "timed here already");
             return;
@@ -180,7 +196,9 @@ static void take_timing(Maker *maker, const Block *block, TaskPlan *task)
     if (chosen == ways[3]) task->timing = TIMING_WEATHER;
     bool repeats = task->timing == TIMING_EVERY || task->timing == TIMING_DAILY;
     if (repeats && !in_a_span(task->stage)) {
-        fault(maker, SEVERITY_ERROR, "misplaced", clause_place(chosen), block, "%s repeats, and stands where there is one day only: put it in a stage", block->name->text);
+        about(block, notes_add(maker->nursery->notes, SEVERITY_ERROR, "misplaced", clause_place(chosen),
+                               "%s repeats, and stands where there is one day only: put it in a stage",
+                               block->name->text));
         take_default(task);
     }
     const Clause *until = block_limit(block, FIELD_ROW(UNTIL));
@@ -244,8 +262,10 @@ static void resolve_each(Maker *maker)
         const Clause *at = block_limit(block, FIELD_ROW(AT));
         task->each = task_index(maker, task, at->reading->each);
         if (task->each >= 0 && task->each != (int)i) continue;
-        fault(maker, SEVERITY_ERROR, "unknown-word", clause_value_place(at), block,
-              task->each < 0 ? "there is no task '%s' to go with" : "task %s goes with itself", at->reading->each->text);
+        about(block,
+              notes_add(maker->nursery->notes, SEVERITY_ERROR, "unknown-word", clause_value_place(at),
+                        task->each < 0 ? "there is no task '%s' to go with" : "task %s goes with itself",
+                        at->reading->each->text));
         take_default(task);
     }
 }
@@ -268,8 +288,10 @@ static const int *order_tasks(Maker *maker)
         if (done > before) continue;
         for (size_t i = 0; i < count; i++) {
             if (placed[i]) continue;
-            fault(maker, SEVERITY_ERROR, "value", clause_value_place(block_limit(maker->blocks.at[i], FIELD_ROW(AT))), maker->blocks.at[i],
-                  "task %s goes with a task that goes with it", maker->tasks.at[i].name->text);
+            about(maker->blocks.at[i],
+                  notes_add(maker->nursery->notes, SEVERITY_ERROR, "value",
+                            clause_value_place(block_limit(maker->blocks.at[i], FIELD_ROW(AT))),
+                            "task %s goes with a task that goes with it", maker->tasks.at[i].name->text));
             take_default(&maker->tasks.at[i]);
         }
     }
@@ -289,9 +311,12 @@ static void take_dates(Maker *maker, Schedule *schedule)
         bool short_hold = !high.unbounded && number_compare(high.at, NUMBER(HOLD_WITHOUT_A_DAY_BETWEEN)) <= 0;
         schedule->take_with_stick = schedule->stick_with_take = short_hold;
     }
-    const Block *stick = protocol_section(maker->protocol, BLOCK_STICK), *take = protocol_section(maker->protocol, BLOCK_TAKE);
-    const Reading *windows = stick ? block_reading(maker->nursery->arena, stick, FIELD_ROW(WINDOW_OF_STICK)) : NULL;
-    if (!windows && take && schedule->take_with_stick) windows = block_reading(maker->nursery->arena, take, FIELD_ROW(WINDOW_OF_TAKE));
+    const Block *stick = protocol_section(maker->protocol, BLOCK_STICK),
+                *take = protocol_section(maker->protocol, BLOCK_TAKE);
+    const Reading *windows =
+        stick ? block_reading(maker->nursery->arena, stick, FIELD_ROW(WINDOW_OF_STICK)) : NULL;
+    if (!windows && take && schedule->take_with_stick)
+        windows = block_reading(maker->nursery->arena, take, FIELD_ROW(WINDOW_OF_TAKE));
     if (!windows) return;
     schedule->stick_windows = windows->windows;
     schedule->stick_window_count = windows->window_count;

@@ -1,4 +1,5 @@
-/* What time needs to know of a protocol: stages with their lengths, tasks with their timing, all names resolved.
+/* What time needs to know of a protocol: stages with their lengths, tasks with their timing, all names
+ * resolved.
  *
  * Made once from an effective protocol (model/schedule.c) and expanded for each batch (analysis/timeline.h).
  * Stages are in their order on paper. Everything counts in whole days.
@@ -45,7 +46,7 @@ typedef struct StagePlan {
     DaySpan span;
     Window until;
     Moment moment;
-    bool begins;             /* not when all before have ended, but span days from a moment */
+    bool begins; /* not when all before have ended, but span days from a moment */
     Moment begins_at;
     DaySpan begins_after;    /* negative is before */
     const Window *waits_for; /* NULL: nothing to wait for */
@@ -62,11 +63,11 @@ enum {
 };
 
 typedef enum TimingKind {
-    TIMING_DAYS,    /* `after` days from `moment`, once; at start and at end are 0 days from it */
-    TIMING_EVERY,   /* every `period` days from day `first` of the stage, the last day included */
-    TIMING_DAILY,   /* every day of the stage, the last day not included */
-    TIMING_EACH,    /* with each occurrence of `each`, on its moved date */
-    TIMING_WEATHER  /* watched from the stage's early begin to `latest` or its late end; no planned date */
+    TIMING_DAYS,   /* `after` days from `moment`, once; at start and at end are 0 days from it */
+    TIMING_EVERY,  /* every `period` days from day `first` of the stage, the last day included */
+    TIMING_DAILY,  /* every day of the stage, the last day not included */
+    TIMING_EACH,   /* with each occurrence of `each`, on its moved date */
+    TIMING_WEATHER /* watched from the stage's early begin to `latest` or its late end; no planned date */
 } TimingKind;
 
 typedef struct TaskPlan {
@@ -74,21 +75,21 @@ typedef struct TaskPlan {
     int stage; /* index, or a SECTION_ */
     TimingKind timing;
     Moment moment;
-    DaySpan after;  /* DAYS: from the moment; negative is before */
-    int32_t period; /* EVERY: days, at least 1 */
-    bool has_first; /* EVERY: the first is not `period` days after the begin but … */
+    DaySpan after;     /* DAYS: from the moment; negative is before */
+    int32_t period;    /* EVERY: days, at least 1 */
+    bool has_first;    /* EVERY: the first is not `period` days after the begin but … */
     Moment first_from; /* … `first` days after this (MOMENT_NONE: the stage's begin) */
     int32_t first;
     bool has_until; /* EVERY, DAILY: stops here instead of at the stage's end */
     Moment until;
     DaySpan until_after;
-    int each;       /* EACH: index of the other task, which comes earlier in `order` */
+    int each; /* EACH: index of the other task, which comes earlier in `order` */
     enum { LATEST_NONE, LATEST_WINDOW, LATEST_DAY } latest;
-    Window latest_on;    /* WINDOW: the last day of its first occurrence on or after the stage's begin */
-    int32_t latest_day;  /* DAY: day N of the stage */
-    int32_t slack;       /* days */
+    Window latest_on;   /* WINDOW: the last day of its first occurrence on or after the stage's begin */
+    int32_t latest_day; /* DAY: day N of the stage */
+    int32_t slack;      /* days */
     SlackSide side;
-    bool duty;           /* never moves */
+    bool duty; /* never moves */
     const Window *waits_for;
 } TaskPlan;
 
@@ -101,7 +102,8 @@ typedef struct Schedule {
     bool has_hold;
     bool take_with_stick; /* `take` unstated is `stick` (no hold of over 24 hours is allowed) */
     bool stick_with_take; /* the other way round */
-    const Window *stick_windows; /* where sticking is allowed, for plans that only say what they want and when */
+    const Window
+        *stick_windows; /* where sticking is allowed, for plans that only say what they want and when */
     size_t stick_window_count;
 } Schedule;
 

@@ -3,7 +3,8 @@
 
 #include "base/vec.h"
 
-/* `late-frost` is the late date of the event last-frost: the field's words say so (grammar/vocabulary.def). */
+/* `late-frost` is the late date of the event last-frost: the field's words say so (grammar/vocabulary.def).
+ */
 static void event_of_field(const Field *field, Slice *event, Slice *which)
 {
     field_word_at(field, 0, event);
@@ -73,7 +74,8 @@ const Calendar *site_calendar(Nursery *nursery, const Block *site)
 const Block *site_of_place(const Nursery *nursery, const Block *place)
 {
     const Clause *clause = place ? block_clause(place, FIELD_ROW(SITE)) : NULL;
-    if (clause && clause->reading && clause->reading->word_count) return nursery_find(nursery, BLOCK_SITE, clause->reading->words[0].name);
+    if (clause && clause->reading && clause->reading->word_count)
+        return nursery_find(nursery, BLOCK_SITE, clause->reading->words[0].name);
     const BlockList *sites = &nursery->lists[BLOCK_SITE];
     return sites->count == 1 ? sites->at[0] : NULL;
 }

@@ -62,8 +62,18 @@ typedef struct ValueTypeInfo {
 extern const ValueTypeInfo value_types[VALUE_TYPES];
 
 typedef enum Role {
-    ROLE_INSTRUCTION, ROLE_DUTY, ROLE_PROMISE, ROLE_SCHEDULE, ROLE_GATE, ROLE_CAPACITY, ROLE_IDENTITY, ROLE_CALENDAR,
-    ROLE_TEXT, ROLE_EVIDENCE, ROLE_PLAN, ROLES
+    ROLE_INSTRUCTION,
+    ROLE_DUTY,
+    ROLE_PROMISE,
+    ROLE_SCHEDULE,
+    ROLE_GATE,
+    ROLE_CAPACITY,
+    ROLE_IDENTITY,
+    ROLE_CALENDAR,
+    ROLE_TEXT,
+    ROLE_EVIDENCE,
+    ROLE_PLAN,
+    ROLES
 } Role;
 extern const char *const role_name[ROLES];
 static inline bool role_judges(Role role)
@@ -81,7 +91,8 @@ enum {
     FIELD_COLUMN = 64
 };
 
-/* One row of the vocabulary. Compare by pointer. Fields of one spelling in different blocks may be different rows. */
+/* One row of the vocabulary. Compare by pointer. Fields of one spelling in different blocks may be different
+ * rows. */
 typedef struct Field {
     uint16_t number; /* its place in the table */
     const char *spelling;
@@ -106,18 +117,20 @@ typedef enum FieldNumber {
 enum { FIELD_COUNT_LIMIT = 256 };
 extern const size_t field_count;
 
-const BlockType *block_find(Slice word);                    /* by spelling, any place; NULL */
-const Field *field_find(Slice word, BlockKind block);       /* the row for a field in a kind of block; NULL */
-const Field *field_find_from(Slice word, const Field *after); /* rows of a spelling one after the other: NULL starts, NULL ends */
-bool field_has_word(const Field *field, Slice word);        /* in its closed list */
+const BlockType *block_find(Slice word);              /* by spelling, any place; NULL */
+const Field *field_find(Slice word, BlockKind block); /* the row for a field in a kind of block; NULL */
+const Field *
+field_find_from(Slice word,
+                const Field *after); /* rows of a spelling one after the other: NULL starts, NULL ends */
+bool field_has_word(const Field *field, Slice word);               /* in its closed list */
 bool field_word_at(const Field *field, size_t index, Slice *word); /* the words of its list, one by one */
 static inline bool field_stands_in(const Field *field, BlockKind block)
 {
     return (field->where & BLOCK_BIT(block)) != 0;
 }
 
-/* The statement of a batch that a limit in `block` judges: the field of the same spelling, or what AGAINST says.
- * NULL: a batch states no such thing. A derived one is given by *derived (else DERIVED_NONE). */
+/* The statement of a batch that a limit in `block` judges: the field of the same spelling, or what AGAINST
+ * says. NULL: a batch states no such thing. A derived one is given by *derived (else DERIVED_NONE). */
 typedef enum Derived {
     DERIVED_NONE,
 #define DERIVED(id, spelling, scopes, type, dimension, help) DERIVED_##id,
@@ -128,7 +141,15 @@ typedef enum Derived {
 const Field *field_against(const Field *limit, BlockKind block, Derived *derived);
 
 /* What a rule is about. */
-typedef enum Scope { SCOPE_BATCH, SCOPE_PROTOCOL, SCOPE_STAGE, SCOPE_TASK, SCOPE_CLAUSE, SCOPE_PLACE, SCOPES } Scope;
+typedef enum Scope {
+    SCOPE_BATCH,
+    SCOPE_PROTOCOL,
+    SCOPE_STAGE,
+    SCOPE_TASK,
+    SCOPE_CLAUSE,
+    SCOPE_PLACE,
+    SCOPES
+} Scope;
 extern const char *const scope_name[SCOPES];
 bool scope_find(Slice word, Scope *scope);
 

@@ -345,7 +345,8 @@ static Token word(Filter *filter)
     if (slice_is(text, "at") && peek_is_word(filter, 1, "least")) return take_as(filter, 2, TOKEN_AT_LEAST);
     TokenKind kind = token_keyword(text);
     bool strength = kind == TOKEN_MUST || kind == TOKEN_PREFER || kind == TOKEN_NEVER;
-    if (strength && filter->drops) kind = TOKEN_WORD; /* drop must depth: the strength of what is taken away */
+    if (strength && filter->drops)
+        kind = TOKEN_WORD; /* drop must depth: the strength of what is taken away */
     return kind == TOKEN_WORD ? plain_word(filter) : take_as(filter, 1, kind);
 }
 

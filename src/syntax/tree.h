@@ -1,4 +1,5 @@
-/* The tree of one file: blocks, clauses, phrases, conditions. Plain and uniform; it knows nothing of what a field means.
+/* The tree of one file: blocks, clauses, phrases, conditions. Plain and uniform; it knows nothing of what a
+ * field means.
  *
  * Every node has a span. A clause that could not be read stays in the tree as broken, so that one mistake
  * hides nothing else. Nodes live in the arena that was given to syntax_read; lists are linked by `next`.
@@ -90,21 +91,38 @@ typedef enum ExprKind {
     EXPR_DATE,
     EXPR_DAY,
     EXPR_TEXT,
-    EXPR_NAME,     /* depth, hold.lasts */
-    EXPR_POINT,    /* low, high, middle, earliest, planned, latest of a */
-    EXPR_MOMENT,   /* start of stage root, end of stage root */
-    EXPR_NEGATE,   /* -a */
-    EXPR_ADD, EXPR_SUBTRACT, EXPR_MULTIPLY, EXPR_DIVIDE,
-    EXPR_LESS, EXPR_LESS_EQUAL, EXPR_MORE, EXPR_MORE_EQUAL, EXPR_EQUAL, EXPR_UNEQUAL,
+    EXPR_NAME,   /* depth, hold.lasts */
+    EXPR_POINT,  /* low, high, middle, earliest, planned, latest of a */
+    EXPR_MOMENT, /* start of stage root, end of stage root */
+    EXPR_NEGATE, /* -a */
+    EXPR_ADD,
+    EXPR_SUBTRACT,
+    EXPR_MULTIPLY,
+    EXPR_DIVIDE,
+    EXPR_LESS,
+    EXPR_LESS_EQUAL,
+    EXPR_MORE,
+    EXPR_MORE_EQUAL,
+    EXPR_EQUAL,
+    EXPR_UNEQUAL,
     EXPR_IN,       /* a in b, a in b .. c (c NULL without it); `negated` for outside */
     EXPR_IS,       /* name is w, (w, v), stated, unstated; `negated` for is not */
     EXPR_INCLUDES, /* name includes w; `negated` for lacks */
     EXPR_MIXED,    /* mixed f, mixed f on g */
     EXPR_HAS,      /* has THING; `negated` for no THING */
-    EXPR_NOT, EXPR_AND, EXPR_OR
+    EXPR_NOT,
+    EXPR_AND,
+    EXPR_OR
 } ExprKind;
 
-typedef enum PointOf { POINT_LOW, POINT_HIGH, POINT_MIDDLE, POINT_EARLIEST, POINT_PLANNED, POINT_LATEST } PointOf;
+typedef enum PointOf {
+    POINT_LOW,
+    POINT_HIGH,
+    POINT_MIDDLE,
+    POINT_EARLIEST,
+    POINT_PLANNED,
+    POINT_LATEST
+} PointOf;
 typedef enum ThingKind { THING_STAGE, THING_TASK, THING_RECORD } ThingKind;
 typedef enum ThingRelation { RELATION_NONE, RELATION_IN, RELATION_BEFORE, RELATION_AFTER } ThingRelation;
 typedef enum ThingEdge { EDGE_NONE, EDGE_START, EDGE_END } ThingEdge;
@@ -124,22 +142,22 @@ struct Expr {
     Span span;
     Expr *a, *b, *c;
     Quantity quantity;
-    Slice per;        /* QUANTITY: the word after `per`, or empty */
+    Slice per; /* QUANTITY: the word after `per`, or empty */
     Day date;
     YearDay day;
-    Slice text;       /* TEXT */
-    ExprWord *name;   /* NAME, IS, INCLUDES, MIXED: the dotted name's words */
-    ExprWord *words;  /* IS: words; INCLUDES: the word; MIXED: the field after `on`, or NULL */
+    Slice text;      /* TEXT */
+    ExprWord *name;  /* NAME, IS, INCLUDES, MIXED: the dotted name's words */
+    ExprWord *words; /* IS: words; INCLUDES: the word; MIXED: the field after `on`, or NULL */
     enum { IS_WORDS, IS_STATED, IS_UNSTATED } is;
     PointOf point;
     /* HAS and MOMENT */
     ThingKind thing;
-    ExprWord *role;          /* has task pot; NULL for any */
-    ThingRelation relation;  /* … in stage root */
-    ThingEdge edge;          /* MOMENT and `after end of stage root` */
-    ThingKind other;         /* kind and role of the second thing */
+    ExprWord *role;         /* has task pot; NULL for any */
+    ThingRelation relation; /* … in stage root */
+    ThingEdge edge;         /* MOMENT and `after end of stage root` */
+    ThingKind other;        /* kind and role of the second thing */
     ExprWord *other_role;
-    Expr *where;             /* where ( … ), or NULL */
+    Expr *where; /* where ( … ), or NULL */
 };
 
 /* ------------------------------------------------------------------ clauses and blocks */
@@ -169,7 +187,7 @@ struct Item {
     Span strength_span;
     Slice field; /* also "when" or "where" */
     Span field_span;
-    Day date;    /* DATED */
+    Day date; /* DATED */
     Value value;
     Expr *condition;
     Citation *citations;

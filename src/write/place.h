@@ -5,9 +5,9 @@
 #include "base/text.h"
 
 typedef struct Place {
-    const char *file;             /* "" without a place */
+    const char *file; /* "" without a place */
     bool built_in;
-    uint32_t line, column;        /* from 1; 0 without a place */
+    uint32_t line, column;         /* from 1; 0 without a place */
     uint32_t end_line, end_column; /* of the character behind the last */
 } Place;
 

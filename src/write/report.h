@@ -9,9 +9,9 @@
 typedef struct Report {
     Notes *notes;
     const Summary *summary;
-    const char *command;  /* "check" */
-    bool color;           /* text: write colours */
-    bool failed;          /* the run ends with status 1 or 2 */
+    const char *command; /* "check" */
+    bool color;          /* text: write colours */
+    bool failed;         /* the run ends with status 1 or 2 */
     int status;
 } Report;
 

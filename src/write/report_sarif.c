@@ -1,5 +1,5 @@
-/* Findings as SARIF 2.1.0, for hosts that show them beside the line. One run; every part that hosts require is there and not empty; the most
- * severe come first, because hosts cut the tail. */
+/* Findings as SARIF 2.1.0, for hosts that show them beside the line. One run; every part that hosts require
+ * is there and not empty; the most severe come first, because hosts cut the tail. */
 #include "write/report.h"
 
 #include "base/json.h"
@@ -24,7 +24,8 @@ static void write_uri(Json *json, Arena *arena, const char *path, bool built_in)
     char *uri = arena_alloc(arena, strlen(path) * 3 + 32), *to = uri;
     if (built_in) to = stpcpy(to, "heelcut/");
     for (const unsigned char *from = (const unsigned char *)path; *from; from++) {
-        bool plain = (*from >= 'a' && *from <= 'z') || (*from >= 'A' && *from <= 'Z') || (*from >= '0' && *from <= '9') || strchr("-._~/", *from);
+        bool plain = (*from >= 'a' && *from <= 'z') || (*from >= 'A' && *from <= 'Z') ||
+                     (*from >= '0' && *from <= '9') || strchr("-._~/", *from);
         if (plain)
             *to++ = (char)*from;
         else
@@ -64,7 +65,8 @@ static void write_location(Json *json, Arena *arena, Span span, const char *labe
 
 /* ------------------------------------------------------------------ rules */
 
-/* The findings' names, each once, with the first finding of it: as many as there are checks, however many findings. */
+/* The findings' names, each once, with the first finding of it: as many as there are checks, however many
+ * findings. */
 typedef struct RuleList {
     const Note **first;
     size_t count;
@@ -99,8 +101,13 @@ static void write_rule(Json *json, Arena *arena, const Note *note)
     json_field_text(json, "id", note->name);
     json_field_text(json, "name", note->name);
     write_text_object(json, "shortDescription", arena_print(arena, "The check %s.", note->name));
-    write_text_object(json, "fullDescription", note->because ? note->because : arena_print(arena, "A finding of the check %s.", note->name));
-    write_text_object(json, "help", note->instead ? note->instead : "See the manual of heelcut: findings are explained in docs/vocabulary.md.");
+    write_text_object(json, "fullDescription",
+                      note->because ? note->because
+                                    : arena_print(arena, "A finding of the check %s.", note->name));
+    write_text_object(json, "help",
+                      note->instead
+                          ? note->instead
+                          : "See the manual of heelcut: findings are explained in docs/vocabulary.md.");
     json_key(json, "defaultConfiguration");
     json_object(json);
     json_field_text(json, "level", level_of(note->severity));
@@ -149,7 +156,8 @@ static void write_result(Json *json, Arena *arena, const Note *note, size_t rule
     json_end_array(json);
     json_key(json, "partialFingerprints");
     json_object(json);
-    json_field_text(json, "primaryLocationLineHash", arena_print(arena, "%016llx:1", (unsigned long long)fingerprint(note)));
+    json_field_text(json, "primaryLocationLineHash",
+                    arena_print(arena, "%016llx:1", (unsigned long long)fingerprint(note)));
     json_end_object(json);
     json_end_object(json);
 }
@@ -166,7 +174,9 @@ static void write_invocation(Json *json, const Report *report, size_t left_out)
         json_array(json);
         json_object(json);
         json_field_text(json, "level", "warning");
-        write_text_object(json, "message", arena_print(notes_arena(report->notes), "%zu more findings are counted and not listed here.", left_out));
+        write_text_object(json, "message",
+                          arena_print(notes_arena(report->notes),
+                                      "%zu more findings are counted and not listed here.", left_out));
         json_end_object(json);
         json_end_array(json);
     }

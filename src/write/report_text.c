@@ -1,5 +1,5 @@
-/* Findings for a person at a terminal: one line that editors understand, then the typed line with the place marked, what was found and
- * allowed, the protocol's own line, and why. */
+/* Findings for a person at a terminal: one line that editors understand, then the typed line with the place
+ * marked, what was found and allowed, the protocol's own line, and why. */
 #include "write/report.h"
 
 #include "write/place.h"
@@ -8,7 +8,8 @@
 
 enum { EXCERPT_COLUMNS = 100, EXCERPT_BEFORE = 40 };
 
-static const char *const severity_color[SEVERITIES] = {[SEVERITY_NOTE] = "\033[36m", [SEVERITY_WARNING] = "\033[33m", [SEVERITY_ERROR] = "\033[31m"};
+static const char *const severity_color[SEVERITIES] = {
+    [SEVERITY_NOTE] = "\033[36m", [SEVERITY_WARNING] = "\033[33m", [SEVERITY_ERROR] = "\033[31m"};
 
 static void color(Buffer *out, const Report *report, const char *code)
 {
@@ -36,7 +37,8 @@ static Excerpt excerpt_of(Span span)
     Excerpt excerpt = {.line = text_line(span.text, span.begin)};
     size_t ahead = (size_t)(span.text->bytes + span.begin - excerpt.line.at);
     size_t inside = span.end > span.begin ? span.end - span.begin : 1;
-    if (ahead + inside > excerpt.line.length) inside = excerpt.line.length > ahead ? excerpt.line.length - ahead : 0;
+    if (ahead + inside > excerpt.line.length)
+        inside = excerpt.line.length > ahead ? excerpt.line.length - ahead : 0;
     excerpt.begin = characters((Slice){excerpt.line.at, ahead});
     excerpt.end = excerpt.begin + characters((Slice){excerpt.line.at + ahead, inside});
     if (excerpt.end == excerpt.begin) excerpt.end++;
@@ -52,7 +54,9 @@ static void write_line(Buffer *out, const Excerpt *excerpt)
     if (excerpt->from) buffer_text(out, "...");
     for (size_t i = 0; i < excerpt->line.length;) {
         size_t length = 1;
-        while (i + length < excerpt->line.length && ((unsigned char)excerpt->line.at[i + length] & 0xc0) == 0x80) length++;
+        while (i + length < excerpt->line.length &&
+               ((unsigned char)excerpt->line.at[i + length] & 0xc0) == 0x80)
+            length++;
         if (column >= excerpt->to) {
             buffer_text(out, "...");
             break;
@@ -97,7 +101,8 @@ static void write_place(Buffer *out, Span span)
 static void write_other_line(Buffer *out, Span span)
 {
     Excerpt excerpt = {.line = text_line(span.text, span.begin), .to = EXCERPT_COLUMNS};
-    while (excerpt.line.length && (*excerpt.line.at == ' ' || *excerpt.line.at == '\t')) excerpt.line = (Slice){excerpt.line.at + 1, excerpt.line.length - 1};
+    while (excerpt.line.length && (*excerpt.line.at == ' ' || *excerpt.line.at == '\t'))
+        excerpt.line = (Slice){excerpt.line.at + 1, excerpt.line.length - 1};
     write_line(out, &excerpt);
 }
 
@@ -152,7 +157,8 @@ static void write_note(Buffer *out, const Report *report, const Note *note)
 
 /* ------------------------------------------------------------------ the last line */
 
-static void write_count(Buffer *out, const char **separator, uint64_t count, const char *one, const char *many)
+static void write_count(Buffer *out, const char **separator, uint64_t count, const char *one,
+                        const char *many)
 {
     buffer_text(out, *separator);
     char digits[32];
@@ -205,6 +211,7 @@ void report_write_text(Buffer *out, const Report *report)
         write_note(out, report, notes[i]);
         buffer_char(out, '\n');
     }
-    if (notes_dropped(report->notes)) buffer_print(out, "and %zu more that are counted and not shown\n\n", notes_dropped(report->notes));
+    if (notes_dropped(report->notes))
+        buffer_print(out, "and %zu more that are counted and not shown\n\n", notes_dropped(report->notes));
     if (report->summary) write_summary(out, report);
 }

@@ -1,5 +1,5 @@
-/* Dated work to bytes. A writer is begun, given every task, and ended. CSV and JSON write as they go; the sheet for people
- * and the calendar collect first. */
+/* Dated work to bytes. A writer is begun, given every task, and ended. CSV and JSON write as they go; the
+ * sheet for people and the calendar collect first. */
 #ifndef WRITE_SHEET_H
 #define WRITE_SHEET_H
 
@@ -11,11 +11,11 @@ enum { SHEET_TASKS = 1000000 }; /* that a collecting writer holds; it says so wh
 typedef struct SheetOptions {
     const Nursery *nursery;
     WorkFilter filter;
-    Slice language;       /* empty: the nursery's own */
+    Slice language; /* empty: the nursery's own */
     bool color;
-    bool spreadsheet;     /* CSV: with a byte-order mark, for programs that guess */
-    Slice previous;       /* calendar: the bytes written last time, or empty */
-    int64_t stamp;        /* calendar: DTSTAMP, seconds since 1970 */
+    bool spreadsheet; /* CSV: with a byte-order mark, for programs that guess */
+    Slice previous;   /* calendar: the bytes written last time, or empty */
+    int64_t stamp;    /* calendar: DTSTAMP, seconds since 1970 */
 } SheetOptions;
 
 typedef struct Sheet Sheet;

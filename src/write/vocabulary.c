@@ -1,4 +1,5 @@
-/* Blocks, fields, values, units, what rules can ask for, records and findings: each table from its one definition. */
+/* Blocks, fields, values, units, what rules can ask for, records and findings: each table from its one
+ * definition. */
 #include "write/vocabulary.h"
 
 #include "model/record.h"
@@ -40,25 +41,31 @@ static void write_field(Buffer *out, const Field *field)
     if (closed) {
         write_words(out, field);
     } else {
-        buffer_text(out, field->dimension != DIM_NONE && field->type == TYPE_QUANTITY ? dimension_name[field->dimension] : info->title);
+        buffer_text(out, field->dimension != DIM_NONE && field->type == TYPE_QUANTITY
+                             ? dimension_name[field->dimension]
+                             : info->title);
         if (*field->words && field->type != TYPE_NAME && field->type != TYPE_EVENT) {
             buffer_text(out, "; ");
             write_words(out, field);
         }
         if (field->type == TYPE_NAME) buffer_print(out, " of a %s", field->words);
     }
-    buffer_print(out, " | %s%s%s | %s |\n", role_name[field->role], (field->flags & FIELD_REPEATS) ? ", repeats" : "",
+    buffer_print(out, " | %s%s%s | %s |\n", role_name[field->role],
+                 (field->flags & FIELD_REPEATS) ? ", repeats" : "",
                  (field->flags & FIELD_UNASSUMED) ? ", never assumed" : "", field->help);
 }
 
 static void write_fields(Buffer *out)
 {
-    buffer_text(out, "\n## Fields\n\nA field's role says what it does: an *instruction*, a *duty* or a *gate* judges batches; the others do not.\n");
+    buffer_text(out, "\n## Fields\n\nA field's role says what it does: an *instruction*, a *duty* or a "
+                     "*gate* judges batches; the others do not.\n");
     for (int kind = 1; kind < BLOCK_KINDS; kind++) {
         bool any = false;
-        for (size_t i = 0; i < field_count; i++) any = any || field_stands_in(&field_table[i], (BlockKind)kind);
+        for (size_t i = 0; i < field_count; i++)
+            any = any || field_stands_in(&field_table[i], (BlockKind)kind);
         if (!any) continue;
-        buffer_print(out, "\n### %s\n\n| field | takes | role | what it says |\n| --- | --- | --- | --- |\n", block_types[kind].spelling);
+        buffer_print(out, "\n### %s\n\n| field | takes | role | what it says |\n| --- | --- | --- | --- |\n",
+                     block_types[kind].spelling);
         for (size_t i = 0; i < field_count; i++)
             if (field_stands_in(&field_table[i], (BlockKind)kind)) write_field(out, &field_table[i]);
     }
@@ -67,21 +74,26 @@ static void write_fields(Buffer *out)
 static void write_values(Buffer *out)
 {
     buffer_text(out, "\n## Values\n\n| value | example |\n| --- | --- |\n");
-    for (int i = 0; i < VALUE_TYPES; i++) buffer_print(out, "| %s | `%s` |\n", value_types[i].title, value_types[i].example);
+    for (int i = 0; i < VALUE_TYPES; i++)
+        buffer_print(out, "| %s | `%s` |\n", value_types[i].title, value_types[i].example);
 }
 
 static void write_units(Buffer *out)
 {
-    buffer_text(out, "\n## Units\n\nConversions are exact.\n\n| unit | measures | what it is |\n| --- | --- | --- |\n");
+    buffer_text(
+        out,
+        "\n## Units\n\nConversions are exact.\n\n| unit | measures | what it is |\n| --- | --- | --- |\n");
     for (size_t i = 0; i < unit_count; i++) {
         if (!strcmp(unit_table[i].spelling, "of 1")) continue;
-        buffer_print(out, "| `%s` | %s | %s |\n", unit_table[i].spelling, dimension_name[unit_table[i].dimension], unit_table[i].help);
+        buffer_print(out, "| `%s` | %s | %s |\n", unit_table[i].spelling,
+                     dimension_name[unit_table[i].dimension], unit_table[i].help);
     }
 }
 
 static void write_derived(Buffer *out)
 {
-    buffer_text(out, "\n## What rules can ask for and nobody writes\n\n| name | in rules about | what it is |\n| --- | --- | --- |\n");
+    buffer_text(out, "\n## What rules can ask for and nobody writes\n\n| name | in rules about | what it is "
+                     "|\n| --- | --- | --- |\n");
     for (int i = 1; i < DERIVED_VALUES; i++) {
         buffer_print(out, "| `%s` | ", derived_types[i].spelling);
         const char *separator = "";
@@ -97,7 +109,8 @@ static void write_derived(Buffer *out)
 static void write_verbs(Buffer *out)
 {
     buffer_text(out, "\n## Records\n\n| line begins with | what happened |\n| --- | --- |\n");
-    for (int i = 0; i < VERBS; i++) buffer_print(out, "| `%s` | %s |\n", verb_table[i].spelling, verb_table[i].help);
+    for (int i = 0; i < VERBS; i++)
+        buffer_print(out, "| `%s` | %s |\n", verb_table[i].spelling, verb_table[i].help);
 }
 
 static void write_findings(Buffer *out)
@@ -109,7 +122,9 @@ static void write_findings(Buffer *out)
 #include "findings.def"
 #undef FINDING
     };
-    buffer_text(out, "\n## Findings of the program itself\n\n| name | severity | what it means |\n| --- | --- | --- |\n");
+    buffer_text(
+        out,
+        "\n## Findings of the program itself\n\n| name | severity | what it means |\n| --- | --- | --- |\n");
     for (size_t i = 0; i < sizeof findings / sizeof *findings; i++) {
         buffer_print(out, "| `%s` | ", findings[i].name);
         for (const char *c = findings[i].severity; *c; c++) buffer_char(out, (char)(*c | 0x20));
@@ -119,7 +134,8 @@ static void write_findings(Buffer *out)
 
 void vocabulary_write(Buffer *out)
 {
-    buffer_text(out, "# The vocabulary\n\nEvery block, field, value and unit of the language, and every finding of the program. This page is written by\n"
+    buffer_text(out, "# The vocabulary\n\nEvery block, field, value and unit of the language, and every "
+                     "finding of the program. This page is written by\n"
                      "`heelcut check --dump vocabulary`; the tests fail when it is out of date.\n\n");
     write_blocks(out);
     write_fields(out);

@@ -1,0 +1,268 @@
+/* Dated work as a calendar (RFC 5545): a whole-day event a task, no recurrence.
+ *
+ * The UID is the task's id and outlives every change of dates and text. Given the last calendar, an event
+ * that says the same keeps its SEQUENCE, one that changed counts on, and one that is gone is written as
+ * cancelled, so that whoever has it takes it out.
+ */
+#include "write/calendar_previous.h"
+#include "write/sheet_list.h"
+#include "write/sheet_part.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+enum { LINE_OCTETS = 75 };
+
+struct Sheet {
+    Buffer *out;
+    Buffer *line; /* one content line, before it is folded */
+    const SheetOptions *options;
+    PastCalendar past;
+    SheetList list;
+    char stamp[24];
+};
+
+/* ------------------------------------------------------------------ lines */
+
+/* Writes the line that was put together, folded so that no piece is longer than 75 octets, and neither a
+ * letter nor an escape is cut. */
+static void end_line(Sheet *sheet)
+{
+    Slice line = buffer_slice_of(sheet->line);
+    size_t room = LINE_OCTETS;
+    while (line.length > room) {
+        size_t cut = room;
+        while (cut > 1 && ((unsigned char)line.at[cut] & 0xc0) == 0x80) cut--;
+        size_t strokes = 0; /* an odd number of them before the cut: the last one escapes what follows */
+        while (strokes < cut && line.at[cut - 1 - strokes] == '\\') strokes++;
+        if (strokes % 2) cut--;
+        buffer_bytes(sheet->out, line.at, cut);
+        buffer_text(sheet->out, "\r\n ");
+        line = (Slice){line.at + cut, line.length - cut};
+        room = LINE_OCTETS - 1; /* the blank counts */
+    }
+    buffer_slice(sheet->out, line);
+    buffer_text(sheet->out, "\r\n");
+    buffer_clear(sheet->line);
+}
+
+static void plain_line(Sheet *sheet, const char *text)
+{
+    buffer_text(sheet->line, text);
+    end_line(sheet);
+}
+
+static void write_text(Buffer *out, Slice text)
+{
+    for (size_t i = 0; i < text.length; i++) {
+        unsigned char c = (unsigned char)text.at[i];
+        if (c == '\n') {
+            buffer_text(out, "\\n");
+            continue;
+        }
+        if (c < 0x20 || c == 0x7f) continue;
+        if (strchr("\\;,", c)) buffer_char(out, '\\');
+        buffer_char(out, (char)c);
+    }
+}
+
+static void write_date(Buffer *out, Day day)
+{
+    int year, month, of_month;
+    day_split(day, &year, &month, &of_month);
+    buffer_print(out, "%04d%02d%02d", year, month, of_month);
+}
+
+/* ------------------------------------------------------------------ one event */
+
+static void write_uid(Sheet *sheet, Buffer *out, const WorkTask *work)
+{
+    const Block *self = sheet->options->nursery->self;
+    write_task_id(out, work);
+    buffer_char(out, '@');
+    buffer_text(out, self ? self->name->text : "nursery");
+}
+
+static void write_summary(Buffer *out, const SheetTask *task)
+{
+    write_text(out, task->work.batch);
+    buffer_text(out, ": ");
+    buffer_text(out, task->work.task->name->text);
+    if (task->date.state == STATE_DONE || task->date.state == STATE_SKIPPED)
+        buffer_print(out, " (%s)", state_name[task->date.state]);
+}
+
+static void write_description(Sheet *sheet, Buffer *out, const SheetTask *task)
+{
+    char first[DAY_TEXT], last[DAY_TEXT];
+    write_text(out, task_say(task->work.task, (Slice){0}));
+    if (sheet->options->language.length) {
+        buffer_text(out, "\\n");
+        Slice other = task_say(task->work.task, sheet->options->language);
+        if (other.length)
+            write_text(out, other);
+        else
+            buffer_print(out, "[%.*s: no translation]", SLICE_ARG(sheet->options->language));
+    }
+    day_write(first, task->date.date.on[RUN_EARLY]);
+    day_write(last, task->date.date.on[RUN_LATE]);
+    buffer_print(out, "\\nEarliest %s\\, at the latest %s.", first, last);
+    if (!task->date.sure && !task->date.watch)
+        buffer_text(out, "\\nOnly if the batch is still in this stage.");
+    for (size_t n = 0; block_caution(task->work.task, (Slice){0}, n); n++) {
+        buffer_text(out, "\\n! ");
+        write_text(out, block_caution(task->work.task, (Slice){0}, n)->reading->text);
+    }
+}
+
+static uint64_t hash_of(Slice text)
+{
+    uint64_t hash = UINT64_C(0xcbf29ce484222325);
+    for (size_t i = 0; i < text.length; i++)
+        hash = (hash ^ (unsigned char)text.at[i]) * UINT64_C(0x100000001b3);
+    return hash;
+}
+
+static void write_days(Sheet *sheet, Day first, Day last)
+{
+    buffer_text(sheet->line, "DTSTART;VALUE=DATE:");
+    write_date(sheet->line, first);
+    end_line(sheet);
+    buffer_text(sheet->line, "DTEND;VALUE=DATE:");
+    write_date(sheet->line, last + 1); /* the end is the first day that is free again */
+    end_line(sheet);
+}
+
+/* What an event says, without its identity: dates, title, text, state. */
+static uint64_t content_of(Sheet *sheet, const SheetTask *task, Day first, Day last)
+{
+    write_date(sheet->line, first);
+    write_date(sheet->line, last);
+    write_summary(sheet->line, task);
+    write_description(sheet, sheet->line, task);
+    uint64_t hash = hash_of(buffer_slice_of(sheet->line));
+    buffer_clear(sheet->line);
+    return hash;
+}
+
+static int64_t sequence_of(Sheet *sheet, Slice uid, uint64_t content)
+{
+    PastEvent *past = past_event(&sheet->past, uid);
+    if (!past) return 0;
+    past->seen = true;
+    return past->hash == content && !past->cancelled ? past->sequence : past->sequence + 1;
+}
+
+static void write_event(Sheet *sheet, const SheetTask *task)
+{
+    Day first = sheet_day(task), last = task->date.watch ? task->date.date.on[RUN_LATE] : first;
+    uint64_t content = content_of(sheet, task, first, last);
+    plain_line(sheet, "BEGIN:VEVENT");
+    write_uid(sheet, sheet->line, &task->work);
+    int64_t sequence = sequence_of(sheet, buffer_slice_of(sheet->line), content);
+    buffer_clear(sheet->line);
+    buffer_text(sheet->line, "UID:");
+    write_uid(sheet, sheet->line, &task->work);
+    end_line(sheet);
+    buffer_print(sheet->line, "DTSTAMP:%s", sheet->stamp);
+    end_line(sheet);
+    buffer_print(sheet->line, "SEQUENCE:%lld", (long long)sequence);
+    end_line(sheet);
+    write_days(sheet, first, last);
+    buffer_text(sheet->line, "SUMMARY:");
+    write_summary(sheet->line, task);
+    end_line(sheet);
+    buffer_text(sheet->line, "DESCRIPTION:");
+    write_description(sheet, sheet->line, task);
+    end_line(sheet);
+    if (task->work.place) {
+        buffer_print(sheet->line, "LOCATION:%s", place_name(&task->work));
+        end_line(sheet);
+    }
+    plain_line(sheet, "TRANSP:TRANSPARENT");
+    buffer_print(sheet->line, "X-HEELCUT-HASH:%016llx", (unsigned long long)content);
+    end_line(sheet);
+    plain_line(sheet, "END:VEVENT");
+}
+
+static bool is_date(Slice text)
+{
+    for (size_t i = 0; i < text.length; i++)
+        if (text.at[i] < '0' || text.at[i] > '9') return false;
+    return text.length == 8;
+}
+
+/* What the last calendar had and this one has not; once cancelled it stays so, and its number stays. */
+static void write_cancelled(Sheet *sheet, const PastEvent *past)
+{
+    if (past->seen || !is_date(past->start) || !is_date(past->end)) return;
+    plain_line(sheet, "BEGIN:VEVENT");
+    buffer_text(sheet->line, "UID:");
+    buffer_slice(sheet->line, past->uid);
+    end_line(sheet);
+    buffer_print(sheet->line, "DTSTAMP:%s", sheet->stamp);
+    end_line(sheet);
+    buffer_print(sheet->line, "SEQUENCE:%lld", (long long)past->sequence + !past->cancelled);
+    end_line(sheet);
+    buffer_print(sheet->line, "DTSTART;VALUE=DATE:%.*s", SLICE_ARG(past->start));
+    end_line(sheet);
+    buffer_print(sheet->line, "DTEND;VALUE=DATE:%.*s", SLICE_ARG(past->end));
+    end_line(sheet);
+    buffer_text(sheet->line, "SUMMARY:");
+    buffer_slice(sheet->line, past->summary);
+    end_line(sheet);
+    plain_line(sheet, "STATUS:CANCELLED");
+    buffer_print(sheet->line, "X-HEELCUT-HASH:%016llx", (unsigned long long)past->hash);
+    end_line(sheet);
+    plain_line(sheet, "END:VEVENT");
+}
+
+/* ------------------------------------------------------------------ the whole */
+
+static int in_order(const void *a, const void *b)
+{
+    const SheetTask *x = a, *y = b;
+    if (sheet_day(x) != sheet_day(y)) return sheet_day(x) < sheet_day(y) ? -1 : 1;
+    return x->order < y->order ? -1 : x->order > y->order;
+}
+
+static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
+{
+    Sheet *sheet = ARENA_NEW(arena, Sheet);
+    sheet->out = out;
+    sheet->line = buffer_in_memory(arena);
+    sheet->options = options;
+    sheet->past = past_calendar_read(arena, options->previous);
+    sheet->list.arena = arena;
+    time_t stamp = (time_t)options->stamp;
+    struct tm utc;
+    if (!gmtime_r(&stamp, &utc) || !strftime(sheet->stamp, sizeof sheet->stamp, "%Y%m%dT%H%M%SZ", &utc))
+        memcpy(sheet->stamp, "19700101T000000Z", 17);
+    return sheet;
+}
+
+static bool task(Sheet *sheet, const WorkTask *task)
+{
+    return sheet_list_add(&sheet->list, task);
+}
+
+static void end(Sheet *sheet, const WorkResult *result)
+{
+    (void)result;
+    SheetList *list = &sheet->list;
+    if (list->tasks.count) qsort(list->tasks.at, list->tasks.count, sizeof *list->tasks.at, in_order);
+    plain_line(sheet, "BEGIN:VCALENDAR");
+    plain_line(sheet, "VERSION:2.0");
+    plain_line(sheet, "PRODID:-//heelcut//tasks//EN");
+    plain_line(sheet, "CALSCALE:GREGORIAN");
+    for (size_t i = 0; i < list->tasks.count; i++) {
+        SheetTask *task = &list->tasks.at[i];
+        task->work.date = &task->date;
+        write_event(sheet, task);
+    }
+    for (size_t i = 0; i < sheet->past.count; i++) write_cancelled(sheet, &sheet->past.at[i]);
+    plain_line(sheet, "END:VCALENDAR");
+}
+
+const SheetForm sheet_calendar = {"calendar", begin, task, end};

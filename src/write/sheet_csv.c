@@ -1,0 +1,162 @@
+/* Dated work as CSV (RFC 4180), a line a task, as it comes. What a task always says is quoted once and
+ * copied. */
+#include "write/sheet_part.h"
+
+#include <string.h>
+
+enum { FRAGMENT_SLOTS = 4096 };
+
+/* The cells of a task that no batch changes. */
+typedef struct Fragment {
+    const Block *task; /* NULL: free */
+    Slice head;        /* ,PROTOCOL,STAGE,TASK, */
+    Slice move;        /* MOVE, */
+    Slice tail;        /* ,DUTY,SAY[,SAY in the other language] */
+} Fragment;
+
+struct Sheet {
+    Arena *arena;
+    Buffer *out;
+    Buffer *making; /* fragments are put together here */
+    Slice language;
+    Fragment fragments[FRAGMENT_SLOTS];
+};
+
+/* A text that begins like a formula gets an apostrophe, so that no program reckons it. */
+static void write_cell(Buffer *out, Slice text)
+{
+    bool formula = text.length && strchr("=+-@\t\r", *text.at);
+    bool quote = formula;
+    for (size_t i = 0; i < text.length && !quote; i++) quote = strchr(",\"\r\n", text.at[i]) != NULL;
+    if (!quote) {
+        buffer_slice(out, text);
+        return;
+    }
+    buffer_char(out, '"');
+    if (formula) buffer_char(out, '\'');
+    for (size_t i = 0; i < text.length; i++) {
+        if (text.at[i] == '"') buffer_char(out, '"');
+        buffer_char(out, text.at[i]);
+    }
+    buffer_char(out, '"');
+}
+
+static Slice keep(Sheet *sheet)
+{
+    Slice made = buffer_slice_of(sheet->making);
+    Slice kept = {arena_copy(sheet->arena, made.at, made.length), made.length};
+    buffer_clear(sheet->making);
+    return kept;
+}
+
+static void make_fragment(Sheet *sheet, Fragment *fragment, const WorkTask *task)
+{
+    Buffer *out = sheet->making;
+    const Clause *duty = block_clause(task->task, FIELD_ROW(DUTY_OF_TASK));
+    fragment->task = task->task;
+    buffer_print(out, ",%s,%s,%s,", task->protocol->name->text,
+                 task->stage->name ? task->stage->name->text : task->stage->type->spelling,
+                 task->task->name->text);
+    fragment->head = keep(sheet);
+    buffer_print(out, "%s,", move_name(task));
+    fragment->move = keep(sheet);
+    buffer_text(out, clause_is(duty, "yes") ? ",yes," : ",no,");
+    write_cell(out, task_say(task->task, (Slice){0}));
+    if (sheet->language.length) {
+        buffer_char(out, ',');
+        write_cell(out, task_say(task->task, sheet->language));
+    }
+    buffer_text(out, "\r\n");
+    fragment->tail = keep(sheet);
+}
+
+static const Fragment *fragment_of(Sheet *sheet, const WorkTask *task)
+{
+    size_t slot = ((uintptr_t)task->task >> 4) % FRAGMENT_SLOTS;
+    for (size_t tries = 0; tries < FRAGMENT_SLOTS; tries++, slot = (slot + 1) % FRAGMENT_SLOTS) {
+        Fragment *fragment = &sheet->fragments[slot];
+        if (fragment->task == task->task) return fragment;
+        if (fragment->task && tries + 1 < FRAGMENT_SLOTS) continue;
+        make_fragment(sheet, fragment, task); /* a free slot, or the last one tried when none is free */
+        return fragment;
+    }
+    return NULL;
+}
+
+static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
+{
+    Sheet *sheet = ARENA_NEW(arena, Sheet);
+    sheet->arena = arena;
+    sheet->out = out;
+    sheet->making = buffer_in_memory(arena);
+    sheet->language = options->language;
+    if (options->spreadsheet) buffer_text(out, "\xef\xbb\xbf");
+    buffer_text(out, "id,batch,plant,protocol,stage,task,number,earliest,planned,latest,due,sure,watch,state,"
+                     "done,place,move,count,trays,"
+                     "minutes_low,minutes_high,duty,say");
+    if (options->language.length) {
+        buffer_text(out, ",say_");
+        buffer_slice(out, options->language);
+    }
+    buffer_text(out, "\r\n");
+    return sheet;
+}
+
+static void write_day(Buffer *out, Day day)
+{
+    if (day != DAY_NONE) buffer_iso_day(out, day);
+    buffer_char(out, ',');
+}
+
+static void write_dates(Buffer *out, const TaskDate *date)
+{
+    write_day(out, date->date.on[RUN_EARLY]);
+    write_day(out, date->watch ? DAY_NONE : date->date.on[RUN_PLANNED]);
+    write_day(out, date->date.on[RUN_LATE]);
+    write_day(out, date->watch ? DAY_NONE : date->due.on[RUN_PLANNED]);
+    buffer_text(out, date->sure ? "yes," : "no,");
+    buffer_text(out, date->watch ? "yes," : "no,");
+    buffer_text(out, state_name[date->state]);
+    buffer_char(out, ',');
+    write_day(out, date->recorded);
+}
+
+static void write_amount(Buffer *out, bool known, int64_t amount)
+{
+    if (known) buffer_integer(out, amount);
+}
+
+static bool task(Sheet *sheet, const WorkTask *task)
+{
+    Buffer *out = sheet->out;
+    const Fragment *fragment = fragment_of(sheet, task);
+    write_task_id(out, task);
+    buffer_char(out, ',');
+    buffer_slice(out, task->batch);
+    buffer_char(out, ',');
+    write_cell(out, slice_of(task->plant));
+    buffer_slice(out, fragment->head);
+    write_amount(out, task->date->number != 0, task->date->number);
+    buffer_char(out, ',');
+    write_dates(out, task->date);
+    buffer_text(out, place_name(task));
+    buffer_char(out, ',');
+    buffer_slice(out, fragment->move);
+    write_amount(out, task->has_count, task->count);
+    buffer_char(out, ',');
+    write_amount(out, task->has_trays, task->trays);
+    buffer_char(out, ',');
+    write_amount(out, task->has_time, task->has_time ? minutes_of(task->time_low) : 0);
+    buffer_char(out, ',');
+    write_amount(out, task->has_time, task->has_time ? minutes_of(task->time_high) : 0);
+    buffer_slice(out, fragment->tail);
+    return !buffer_failed(out);
+}
+
+static void end(Sheet *sheet, const WorkResult *result)
+{
+    (void)sheet;
+    (void)result;
+}
+
+const SheetForm sheet_csv = {"csv", begin, task, end};

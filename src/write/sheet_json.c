@@ -1,0 +1,121 @@
+/* Dated work as JSON, version 1, a task at a time, as docs/tasks.schema.json describes it. */
+#include "write/sheet_part.h"
+
+#include "base/json.h"
+
+struct Sheet {
+    Buffer *out;
+    Buffer *id; /* put together here */
+    Json json;
+};
+
+static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
+{
+    (void)options;
+    Sheet *sheet = ARENA_NEW(arena, Sheet);
+    sheet->out = out;
+    sheet->id = buffer_in_memory(arena);
+    json_start(&sheet->json, out, true);
+    json_object(&sheet->json);
+    json_field_integer(&sheet->json, "version", 1);
+    json_field_text(&sheet->json, "tool", "heelcut");
+    json_field_text(&sheet->json, "command", "tasks");
+    json_key(&sheet->json, "tasks");
+    json_array(&sheet->json);
+    return sheet;
+}
+
+static void write_day(Json *json, const char *key, Day day)
+{
+    json_key(json, key);
+    json_day(json, day);
+}
+
+static void write_flag(Json *json, const char *key, bool value)
+{
+    json_key(json, key);
+    json_bool(json, value);
+}
+
+static void write_amount(Json *json, const char *key, bool known, int64_t amount)
+{
+    json_key(json, key);
+    if (known)
+        json_integer(json, amount);
+    else
+        json_null(json);
+}
+
+/* {"": "…", "es": "…"}: the nursery's own language has no word. */
+static void write_texts(Json *json, const Block *task)
+{
+    json_key(json, "say");
+    json_object(json);
+    for (const Clause *clause = task->clauses; clause; clause = clause->next)
+        if (clause->field == FIELD_ROW(SAY) && clause->reading)
+            json_field_slice(json, clause->reading->language ? clause->reading->language->text : "",
+                             clause->reading->text);
+    json_end_object(json);
+}
+
+static void write_cautions(Json *json, const WorkTask *task)
+{
+    const Block *blocks[] = {task->task, task->stage, task->place};
+    json_key(json, "cautions");
+    json_array(json);
+    for (size_t i = 0; i < sizeof blocks / sizeof *blocks; i++)
+        for (size_t n = 0; block_caution(blocks[i], (Slice){0}, n); n++)
+            json_slice(json, block_caution(blocks[i], (Slice){0}, n)->reading->text);
+    json_end_array(json);
+}
+
+static bool task(Sheet *sheet, const WorkTask *task)
+{
+    Json *json = &sheet->json;
+    const TaskDate *date = task->date;
+    const Clause *say = task_say_clause(task->task, (Slice){0});
+    json_object(json);
+    buffer_clear(sheet->id);
+    write_task_id(sheet->id, task);
+    json_field_slice(json, "id", buffer_slice_of(sheet->id));
+    json_field_slice(json, "batch", task->batch);
+    json_field_text(json, "plant", task->plant);
+    json_field_text(json, "protocol", task->protocol->name->text);
+    json_field_text(json, "stage", task->stage->name ? task->stage->name->text : task->stage->type->spelling);
+    json_field_text(json, "task", task->task->name->text);
+    write_amount(json, "number", date->number != 0, date->number);
+    write_day(json, "earliest", date->date.on[RUN_EARLY]);
+    write_day(json, "planned", date->watch ? DAY_NONE : date->date.on[RUN_PLANNED]);
+    write_day(json, "latest", date->date.on[RUN_LATE]);
+    write_day(json, "due", date->watch ? DAY_NONE : date->due.on[RUN_PLANNED]);
+    write_flag(json, "sure", date->sure);
+    write_flag(json, "watch", date->watch);
+    json_field_text(json, "state", state_name[date->state]);
+    write_day(json, "done", date->recorded);
+    json_field_text(json, "place", task->place ? place_name(task) : NULL);
+    json_field_text(json, "move", *move_name(task) ? move_name(task) : NULL);
+    write_amount(json, "count", task->has_count, task->count);
+    write_amount(json, "trays", task->has_trays, task->trays);
+    write_amount(json, "minutes_low", task->has_time, task->has_time ? minutes_of(task->time_low) : 0);
+    write_amount(json, "minutes_high", task->has_time, task->has_time ? minutes_of(task->time_high) : 0);
+    write_flag(json, "duty", clause_is(block_clause(task->task, FIELD_ROW(DUTY_OF_TASK)), "yes"));
+    write_texts(json, task->task);
+    if (say && say->item->because.at)
+        json_field_slice(json, "because", say->item->because);
+    else
+        json_field_text(json, "because", NULL);
+    write_cautions(json, task);
+    json_end_object(json);
+    return !buffer_failed(sheet->out);
+}
+
+static void end(Sheet *sheet, const WorkResult *result)
+{
+    json_end_array(&sheet->json);
+    json_field_integer(&sheet->json, "batches", (int64_t)result->batches);
+    json_field_integer(&sheet->json, "undated", (int64_t)result->undated);
+    json_end_object(&sheet->json);
+    buffer_char(sheet->out, '\n');
+}
+
+const SheetForm sheet_json = {"json", begin, task, end};

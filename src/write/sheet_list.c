@@ -1,0 +1,28 @@
+/* Keeping tasks beyond their batch. */
+#include "write/sheet_list.h"
+
+bool sheet_list_add(SheetList *list, const WorkTask *task)
+{
+    if (list->tasks.count >= SHEET_TASKS) {
+        list->left_out++;
+        return true;
+    }
+    if (!list->tasks.count || list->last_row != task->row) {
+        list->last_batch =
+            (Slice){arena_copy(list->arena, task->batch.at, task->batch.length), task->batch.length};
+        list->last_row = task->row;
+    }
+    SheetTask *kept = VEC_ADD(list->arena, &list->tasks);
+    kept->work = *task;
+    kept->work.batch = list->last_batch;
+    kept->work.timeline = NULL; /* passes with its batch */
+    kept->date = *task->date;
+    kept->work.date = NULL; /* the list may move: set again when it is whole */
+    kept->order = list->tasks.count;
+    return true;
+}
+
+Day sheet_day(const SheetTask *task)
+{
+    return task->date.watch ? task->date.date.on[RUN_EARLY] : task->date.date.on[RUN_PLANNED];
+}

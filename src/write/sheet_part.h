@@ -1,0 +1,25 @@
+/* What the forms of dated work have in common: the texts of a task, its words for states, amounts of time.
+ * Private to src/write. */
+#ifndef WRITE_SHEET_PART_H
+#define WRITE_SHEET_PART_H
+
+#include "write/sheet.h"
+
+extern const char *const state_name[]; /* by TaskState */
+
+/* A task's text in a language (empty: the nursery's own); an empty slice without one. */
+Slice task_say(const Block *task, Slice language);
+const Clause *task_say_clause(const Block *task, Slice language);
+/* The n-th caution of a block in a language; NULL behind the last. */
+const Clause *block_caution(const Block *block, Slice language, size_t n);
+/* Seconds as whole minutes, upwards. */
+int64_t minutes_of(Number seconds);
+/* The id of a task: batch, path and number. */
+void write_task_id(Buffer *out, const WorkTask *task);
+/* A name or "". */
+const char *place_name(const WorkTask *task);
+const char *move_name(const WorkTask *task);
+/* The words of a field of a task, joined: "callused, bare of a sample"; NULL without. */
+const char *task_words(Arena *arena, const Block *task, const Field *field);
+
+#endif

@@ -1,0 +1,356 @@
+/* Dated work for the hands that do it: by day, by place, by task; what to do, why, what to watch out for, and
+ * a line to write the count.
+ *
+ * A task that several batches have on one day in one place is told once, with its batches under it. Work that
+ * the weather decides stands at the end, with the days between which to watch.
+ */
+#include "write/sheet_list.h"
+#include "write/sheet_part.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { SHEET_WIDTH = 78 };
+
+struct Sheet {
+    Arena *arena;
+    Buffer *out;
+    const SheetOptions *options;
+    Slice language;
+    SheetList list;
+};
+
+/* ------------------------------------------------------------------ order */
+
+static int compare_text(const char *a, const char *b)
+{
+    int order = strcmp(a, b);
+    return order < 0 ? -1 : order > 0;
+}
+
+static bool in_stage(const SheetTask *task)
+{
+    return task->work.stage->type->kind == BLOCK_STAGE;
+}
+
+/* A task that several protocols have from one practice is the same task. */
+static int compare_tasks(const SheetTask *x, const SheetTask *y)
+{
+    Span a = x->work.task->item->span, b = y->work.task->item->span;
+    int order = compare_text(x->work.task->name->text, y->work.task->name->text);
+    if (!order) order = compare_text(a.text->name, b.text->name);
+    return order ? order : a.begin < b.begin ? -1 : a.begin > b.begin;
+}
+
+/* The work of taking and sticking first, protocol by protocol in its order on paper; then what is looked
+ * after, task by task. */
+static int in_order(const void *a, const void *b)
+{
+    const SheetTask *x = a, *y = b;
+    if (x->date.watch != y->date.watch) return x->date.watch ? 1 : -1;
+    if (sheet_day(x) != sheet_day(y)) return sheet_day(x) < sheet_day(y) ? -1 : 1;
+    int order = compare_text(place_name(&x->work), place_name(&y->work));
+    if (!order && in_stage(x) != in_stage(y)) order = in_stage(x) ? 1 : -1;
+    if (!order && in_stage(x)) order = compare_tasks(x, y);
+    if (!order) order = compare_text(x->work.protocol->name->text, y->work.protocol->name->text);
+    if (!order && x->work.task != y->work.task) order = x->date.task < y->date.task ? -1 : 1;
+    if (!order) order = x->order < y->order ? -1 : x->order > y->order;
+    return order;
+}
+
+static bool same_task(const SheetTask *a, const SheetTask *b)
+{
+    return a->work.task == b->work.task ||
+           (in_stage(a) && in_stage(b) && a->work.task->item == b->work.task->item);
+}
+
+/* ------------------------------------------------------------------ lines */
+
+static size_t letters(Slice text)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < text.length; i++) count += ((unsigned char)text.at[i] & 0xc0) != 0x80;
+    return count;
+}
+
+/* Text broken between words, every line behind `indent` blanks, the first behind `lead`. */
+static void write_wrapped(Buffer *out, size_t indent, const char *lead, Slice text)
+{
+    size_t column = indent + strlen(lead);
+    buffer_spaces(out, indent);
+    buffer_text(out, lead);
+    for (size_t at = 0; at < text.length;) {
+        size_t end = at;
+        while (end < text.length && text.at[end] != ' ' && text.at[end] != '\n') end++;
+        size_t length = letters((Slice){text.at + at, end - at});
+        bool first = column == indent + strlen(lead);
+        if (!first && column + 1 + length > SHEET_WIDTH) {
+            buffer_char(out, '\n');
+            buffer_spaces(out, indent + strlen(lead));
+            column = indent + strlen(lead);
+            first = true;
+        }
+        if (!first) buffer_char(out, ' ');
+        buffer_escaped(out, (Slice){text.at + at, end - at});
+        column += length + !first;
+        at = end;
+        while (at < text.length && (text.at[at] == ' ' || text.at[at] == '\n')) at++;
+    }
+    buffer_char(out, '\n');
+}
+
+static void write_cautions(const Sheet *sheet, const Block *block, size_t indent)
+{
+    const Clause *caution;
+    for (size_t n = 0; (caution = block_caution(block, (Slice){0}, n)); n++) {
+        write_wrapped(sheet->out, indent, "! ", caution->reading->text);
+        const Clause *other = sheet->language.length ? block_caution(block, sheet->language, n) : NULL;
+        if (other) write_wrapped(sheet->out, indent, "! ", other->reading->text);
+    }
+}
+
+static void write_underlined(Buffer *out, const char *text, size_t indent, char line)
+{
+    buffer_spaces(out, indent);
+    buffer_escaped(out, slice_of(text));
+    buffer_char(out, '\n');
+    buffer_spaces(out, indent);
+    for (size_t i = strlen(text); i > 0; i--) buffer_char(out, line);
+    buffer_char(out, '\n');
+}
+
+/* ------------------------------------------------------------------ one task, and its batches */
+
+static void write_hours(Buffer *out, const Block *task)
+{
+    const Clause *daily = block_clause(task, FIELD_ROW(DAILY));
+    if (!daily || !daily->reading) return;
+    buffer_text(out, ", at ");
+    buffer_escaped(out, daily->reading->written);
+}
+
+static void write_says(const Sheet *sheet, const SheetTask *task)
+{
+    const Block *block = task->work.task;
+    const Clause *say = task_say_clause(block, (Slice){0});
+    if (say) write_wrapped(sheet->out, 4, "", say->reading->text);
+    if (sheet->language.length) {
+        const Clause *other = task_say_clause(block, sheet->language);
+        if (other)
+            write_wrapped(sheet->out, 4, "", other->reading->text);
+        else
+            buffer_print(sheet->out, "    [%.*s: no translation]\n", SLICE_ARG(sheet->language));
+    }
+    if (say && say->item->because.at) write_wrapped(sheet->out, 4, "because ", say->item->because);
+    const Clause *sign = block_clause(block, FIELD_ROW(SIGN));
+    if (sign && sign->reading) write_wrapped(sheet->out, 4, "begin when: ", sign->reading->text);
+    const Clause *when = block_clause(block, FIELD_ROW(WHEN_OF_TASK));
+    if (when && when->item->condition)
+        write_wrapped(sheet->out, 4, "when ", span_slice(when->item->condition->span));
+}
+
+static void write_needs(const Sheet *sheet, const Block *task)
+{
+    const char *needs = task_words(sheet->arena, task, FIELD_ROW(NEEDS_OF_TASK)),
+               *uses = task_words(sheet->arena, task, FIELD_ROW(USES));
+    const char *cull = task_words(sheet->arena, task, FIELD_ROW(CULL)),
+               *move = task_words(sheet->arena, task, FIELD_ROW(MOVE_OF_TASK));
+    if (needs) buffer_print(sheet->out, "    who: somebody who can %s\n", needs);
+    if (uses) buffer_print(sheet->out, "    with: %s\n", uses);
+    if (cull) buffer_print(sheet->out, "    throw out: %s\n", cull);
+    if (move) buffer_print(sheet->out, "    goes to: %s\n", move);
+}
+
+static void write_amounts(Buffer *out, const WorkTask *work)
+{
+    if (work->has_count) buffer_print(out, ", %lld", (long long)work->count);
+    if (work->has_count && work->has_trays)
+        buffer_print(out, " in %lld %s", (long long)work->trays, work->trays == 1 ? "tray" : "trays");
+    if (!work->has_time) return;
+    int64_t low = minutes_of(work->time_low), high = minutes_of(work->time_high);
+    if (low == high)
+        buffer_print(out, "; about %lld min", (long long)low);
+    else
+        buffer_print(out, "; about %lld to %lld min", (long long)low, (long long)high);
+}
+
+/* The three dates, where they are not one. */
+static void write_spread(Buffer *out, const SheetTask *task)
+{
+    const Dates *dates = &task->date.date;
+    char first[DAY_TEXT], last[DAY_TEXT];
+    day_write(first, dates->on[RUN_EARLY]);
+    day_write(last, dates->on[RUN_LATE]);
+    if (task->date.watch) {
+        buffer_print(out, "; from %s, at the latest %s", first, last);
+    } else if (dates->on[RUN_EARLY] != dates->on[RUN_LATE]) {
+        buffer_print(out, "; earliest %s, latest %s", first, last);
+    }
+    if (!task->date.sure && !task->date.watch)
+        buffer_print(out, "; only if still in %s",
+                     task->work.stage->name ? task->work.stage->name->text : "it");
+}
+
+static void write_state(Buffer *out, const TaskDate *date)
+{
+    char day[DAY_TEXT];
+    if (date->state == STATE_OVERDUE) buffer_text(out, "  OVERDUE");
+    if (date->state == STATE_MISSED) buffer_text(out, "  missed");
+    if (date->state != STATE_DONE && date->state != STATE_SKIPPED) return;
+    day_write(day, date->recorded);
+    buffer_print(out, "  %s %s", state_name[date->state], day);
+}
+
+static void write_count_line(const Sheet *sheet, const Block *task)
+{
+    static const FieldNumber counted[] = {FIELD_NUMBER_COUNT_OF_TASK, FIELD_NUMBER_MEASURE};
+    for (size_t f = 0; f < sizeof counted / sizeof *counted; f++) {
+        const Clause *clause = block_clause(task, &field_table[counted[f]]);
+        if (!clause || !clause->reading) continue;
+        buffer_text(sheet->out, "          ");
+        for (size_t i = 0; i < clause->reading->word_count; i++)
+            buffer_print(sheet->out, "%s ____  ", clause->reading->words[i].name->text);
+        buffer_text(sheet->out, clause->reading->of_a_sample ? "of a sample of ____\n" : "\n");
+    }
+}
+
+static void write_batch(const Sheet *sheet, const SheetTask *task)
+{
+    Buffer *out = sheet->out;
+    buffer_text(out, "    [ ] ");
+    buffer_slice(out, task->work.batch);
+    if (*task->work.plant) {
+        buffer_text(out, "  ");
+        buffer_escaped(out, slice_of(task->work.plant));
+    }
+    write_amounts(out, &task->work);
+    write_spread(out, task);
+    write_state(out, &task->date);
+    if (task->date.unopened) buffer_text(out, "  (a closed day, and no open one near)");
+    if (task->date.unattended) buffer_text(out, "  (nobody is there that day)");
+    buffer_char(out, '\n');
+    write_count_line(sheet, task->work.task);
+}
+
+static void write_task(const Sheet *sheet, const SheetTask *task)
+{
+    Buffer *out = sheet->out;
+    const WorkTask *work = &task->work;
+    buffer_print(out, "\n  * %s", work->task->name->text);
+    write_hours(out, work->task);
+    if (in_stage(task)) buffer_print(out, "  (%s)", work->stage->name->text);
+    buffer_text(out,
+                clause_is(block_clause(work->task, FIELD_ROW(DUTY_OF_TASK)), "yes") ? " (duty)\n" : "\n");
+    write_says(sheet, task);
+    write_needs(sheet, work->task);
+    write_cautions(sheet, work->task, 4);
+}
+
+/* ------------------------------------------------------------------ the whole */
+
+static bool same_place(const SheetTask *a, const SheetTask *b)
+{
+    return a && a->date.watch == b->date.watch && (a->date.watch || sheet_day(a) == sheet_day(b)) &&
+           a->work.place == b->work.place;
+}
+
+static void write_day_head(const Sheet *sheet, const SheetTask *task)
+{
+    char day[DAY_TEXT];
+    day_write_long(day, sheet_day(task));
+    buffer_char(sheet->out, '\n');
+    write_underlined(sheet->out, task->date.watch ? "Watch the weather" : day, 0, '=');
+}
+
+/* What a section or stage asks to be kept to: "depth 12 .. 25 mm; medium 1 peat : 1 perlite; never condition
+ * wilted". */
+static void write_limits(const Sheet *sheet, const Block *block)
+{
+    const char *text = NULL;
+    for (const Clause *clause = block->clauses; clause; clause = clause->next) {
+        bool told = clause->field->role == ROLE_INSTRUCTION || clause->field->role == ROLE_DUTY;
+        if (!told || !clause->reading || clause->strength == STRENGTH_PREFER ||
+            clause->field->type == TYPE_FIELDS)
+            continue;
+        const char *never = clause->strength == STRENGTH_NEVER ? "never " : "";
+        const char *one = arena_print(sheet->arena, "%s%s %s", never, clause->field->spelling,
+                                      reading_print(sheet->arena, clause->field, clause->reading, NULL));
+        text = text ? arena_print(sheet->arena, "%s; %s", text, one) : one;
+    }
+    if (text) write_wrapped(sheet->out, 2, "keep to: ", slice_of(text));
+}
+
+/* Limits and cautions of what is worked in, once for each day, place and section. */
+static void write_section(const Sheet *sheet, const SheetTask *task, const SheetTask *before)
+{
+    if (before && same_place(before, task) && before->work.stage == task->work.stage) return;
+    if (!in_stage(task)) {
+        buffer_print(sheet->out, "\n  %s: %s\n", task->work.protocol->name->text,
+                     task->work.stage->type->spelling);
+        write_limits(sheet, task->work.stage);
+    }
+    write_cautions(sheet, task->work.stage, 2);
+}
+
+static void write_all(const Sheet *sheet)
+{
+    const SheetTask *before = NULL;
+    for (size_t i = 0; i < sheet->list.tasks.count; i++) {
+        const SheetTask *task = &sheet->list.tasks.at[i];
+        bool new_day = !before || before->date.watch != task->date.watch ||
+                       (!task->date.watch && sheet_day(before) != sheet_day(task));
+        if (new_day) write_day_head(sheet, task);
+        if (!same_place(before, task)) {
+            buffer_char(sheet->out, '\n');
+            write_underlined(sheet->out, task->work.place ? place_name(&task->work) : "somewhere", 2, '-');
+            write_cautions(sheet, task->work.place, 2);
+        }
+        write_section(sheet, task, before);
+        if (!same_place(before, task) || !same_task(before, task)) write_task(sheet, task);
+        write_batch(sheet, task);
+        before = task;
+    }
+}
+
+/* The second of the languages that the nursery prints its sheets in. */
+static Slice second_language(const Nursery *nursery)
+{
+    const Clause *sheets = nursery->self ? block_clause(nursery->self, FIELD_ROW(SHEETS)) : NULL;
+    return sheets && sheets->reading && sheets->reading->word_count > 1
+               ? name_slice(sheets->reading->words[1].name)
+               : (Slice){0};
+}
+
+static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
+{
+    Sheet *sheet = ARENA_NEW(arena, Sheet);
+    sheet->arena = arena;
+    sheet->out = out;
+    sheet->options = options;
+    sheet->language = options->language.length ? options->language : second_language(options->nursery);
+    sheet->list.arena = arena;
+    return sheet;
+}
+
+static bool task(Sheet *sheet, const WorkTask *task)
+{
+    return sheet_list_add(&sheet->list, task);
+}
+
+static void end(Sheet *sheet, const WorkResult *result)
+{
+    SheetList *list = &sheet->list;
+    if (list->tasks.count) qsort(list->tasks.at, list->tasks.count, sizeof *list->tasks.at, in_order);
+    const Block *self = sheet->options->nursery->self;
+    Slice title = self ? self->title.length ? self->title : name_slice(self->name) : SLICE("Work");
+    buffer_escaped(sheet->out, title);
+    buffer_print(sheet->out, ": %llu tasks of %zu batches\n", (unsigned long long)result->tasks,
+                 result->batches);
+    if (list->left_out)
+        buffer_print(sheet->out, "%llu tasks more than a sheet holds are left out; ask for fewer days\n",
+                     (unsigned long long)list->left_out);
+    buffer_text(sheet->out, "Labels, local rules and licensed advice decide where they say otherwise.\n");
+    write_all(sheet);
+}
+
+const SheetForm sheet_text = {"text", begin, task, end};
