@@ -56,13 +56,21 @@ static DateFault *fault_called(Lint *lint, const Protocol *protocol, const Timel
     return fault;
 }
 
+/* The stage hangs on an event that is not there: that its tasks have no dates follows from it. */
+static bool has_no_event(const Timeline *timeline, int stage)
+{
+    for (size_t i = 0; i < timeline->note_count; i++)
+        if (timeline->notes[i].fault == FAULT_NO_EVENT && timeline->notes[i].stage == stage) return true;
+    return false;
+}
+
 void dates_take(Lint *lint, const Subject *batch)
 {
     const Timeline *timeline = batch->timeline;
     for (size_t i = 0; timeline && timeline->dated && i < timeline->note_count; i++) {
         const TimelineNote *note = &timeline->notes[i];
-        if (note->fault == FAULT_TASK_NEVER && note->stage == SECTION_HOLD)
-            continue; /* a short hold has no time for it */
+        bool short_hold = note->stage == SECTION_HOLD; /* has no time for it */
+        if (note->fault == FAULT_TASK_NEVER && (short_hold || has_no_event(timeline, note->stage))) continue;
         DateFault *fault = fault_called(lint, batch->context->protocol, note);
         if (fault->count < UNDECIDED_PLACES) {
             fault->places[fault->count] = plan_place(batch->plan, batch->row, FIELD_ROW(STICK));

@@ -114,6 +114,7 @@ static bool name_find(Slice word, const char *const *names, int count, int *foun
 
 bool month_find(Slice word, int *month)
 {
+    if (!word.length || *word.at < 'A' || *word.at > 'S') return false; /* nearly every word of a text */
     return name_find(word, month_name, 12, month) || name_find(word, month_whole, 12, month);
 }
 

@@ -20,7 +20,9 @@ bool slice_equal(Slice a, Slice b)
 
 bool slice_is(Slice slice, const char *text)
 {
-    return slice_equal(slice, slice_of(text));
+    size_t i = 0;
+    while (i < slice.length && text[i] == slice.at[i] && text[i]) i++;
+    return i == slice.length && !text[i];
 }
 
 int slice_compare(Slice a, Slice b)

@@ -10,7 +10,6 @@
 
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 enum { LINE_OCTETS = 75 };
 
@@ -20,7 +19,7 @@ struct Sheet {
     const SheetOptions *options;
     PastCalendar past;
     SheetList list;
-    char stamp[24];
+    int64_t stamp; /* seconds since 1970 */
 };
 
 /* ------------------------------------------------------------------ lines */
@@ -72,6 +71,16 @@ static void write_date(Buffer *out, Day day)
     int year, month, of_month;
     day_split(day, &year, &month, &of_month);
     buffer_print(out, "%04d%02d%02d", year, month, of_month);
+}
+
+static void write_stamp(Sheet *sheet)
+{
+    enum { DAY_SECONDS = 86400 };
+    int64_t days = sheet->stamp / DAY_SECONDS, seconds = sheet->stamp % DAY_SECONDS;
+    buffer_text(sheet->line, "DTSTAMP:");
+    write_date(sheet->line, (Day)days);
+    buffer_print(sheet->line, "T%02d%02d%02dZ", (int)(seconds / 3600), (int)(seconds / 60 % 60), (int)(seconds % 60));
+    end_line(sheet);
 }
 
 /* ------------------------------------------------------------------ one event */
@@ -165,8 +174,7 @@ static void write_event(Sheet *sheet, const SheetTask *task)
     buffer_text(sheet->line, "UID:");
     write_uid(sheet, sheet->line, &task->work);
     end_line(sheet);
-    buffer_print(sheet->line, "DTSTAMP:%s", sheet->stamp);
-    end_line(sheet);
+    write_stamp(sheet);
     buffer_print(sheet->line, "SEQUENCE:%lld", (long long)sequence);
     end_line(sheet);
     write_days(sheet, first, last);
@@ -201,8 +209,7 @@ static void write_cancelled(Sheet *sheet, const PastEvent *past)
     buffer_text(sheet->line, "UID:");
     buffer_slice(sheet->line, past->uid);
     end_line(sheet);
-    buffer_print(sheet->line, "DTSTAMP:%s", sheet->stamp);
-    end_line(sheet);
+    write_stamp(sheet);
     buffer_print(sheet->line, "SEQUENCE:%lld", (long long)past->sequence + !past->cancelled);
     end_line(sheet);
     buffer_print(sheet->line, "DTSTART;VALUE=DATE:%.*s", SLICE_ARG(past->start));
@@ -235,10 +242,7 @@ static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
     sheet->options = options;
     sheet->past = past_calendar_read(arena, options->previous);
     sheet->list.arena = arena;
-    time_t stamp = (time_t)options->stamp;
-    struct tm utc;
-    if (!gmtime_r(&stamp, &utc) || !strftime(sheet->stamp, sizeof sheet->stamp, "%Y%m%dT%H%M%SZ", &utc))
-        memcpy(sheet->stamp, "19700101T000000Z", 17);
+    sheet->stamp = options->stamp;
     return sheet;
 }
 

@@ -136,7 +136,7 @@ static bool task(Sheet *sheet, const WorkTask *task)
     buffer_char(out, ',');
     write_cell(out, slice_of(task->plant));
     buffer_slice(out, fragment->head);
-    write_amount(out, task->date->number != 0, task->date->number);
+    write_amount(out, task_repeats(task), task->date->number);
     buffer_char(out, ',');
     write_dates(out, task->date);
     buffer_text(out, place_name(task));

@@ -83,7 +83,7 @@ static bool task(Sheet *sheet, const WorkTask *task)
     json_field_text(json, "protocol", task->protocol->name->text);
     json_field_text(json, "stage", task->stage->name ? task->stage->name->text : task->stage->type->spelling);
     json_field_text(json, "task", task->task->name->text);
-    write_amount(json, "number", date->number != 0, date->number);
+    write_amount(json, "number", task_repeats(task), date->number);
     write_day(json, "earliest", date->date.on[RUN_EARLY]);
     write_day(json, "planned", date->watch ? DAY_NONE : date->date.on[RUN_PLANNED]);
     write_day(json, "latest", date->date.on[RUN_LATE]);

@@ -40,11 +40,19 @@ int64_t minutes_of(Number seconds)
     return number_divide(seconds, NUMBER(60), &minutes) ? number_ceil(minutes) : 0;
 }
 
+bool task_repeats(const WorkTask *task)
+{
+    const Schedule *schedule = task->protocol->schedule;
+    const TaskPlan *plan = &schedule->tasks[task->date->task];
+    while (plan->timing == TIMING_EACH) plan = &schedule->tasks[plan->each]; /* rings were cut when the schedule was made */
+    return plan->timing == TIMING_EVERY || plan->timing == TIMING_DAILY;
+}
+
 void write_task_id(Buffer *out, const WorkTask *task)
 {
     buffer_slice(out, task->batch);
     buffer_text(out, task->path);
-    if (!task->date->number) return;
+    if (!task_repeats(task)) return;
     buffer_char(out, '#');
     buffer_integer(out, task->date->number);
 }

@@ -14,6 +14,8 @@ const Clause *task_say_clause(const Block *task, Slice language);
 const Clause *block_caution(const Block *block, Slice language, size_t n);
 /* Seconds as whole minutes, upwards. */
 int64_t minutes_of(Number seconds);
+/* It comes more than once, so that its number belongs to its id. */
+bool task_repeats(const WorkTask *task);
 /* The id of a task: batch, path and number. */
 void write_task_id(Buffer *out, const WorkTask *task);
 /* A name or "". */
