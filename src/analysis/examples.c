@@ -297,11 +297,22 @@ static void add_examples(Lint *lint, Rule *rule, ExampleList *list)
                                         .scope = (Scope)scope}));
 }
 
+/* Atoms on one value may have become one: the number of the other is then in no code. */
+static bool has_atom(const Code *code, unsigned atom)
+{
+    if (!code) return false;
+    if (code->atom == atom) return true;
+    for (const Code *member = code->first; member; member = member->next)
+        if (has_atom(member, atom)) return true;
+    return false;
+}
+
 static void check_proof(Lint *lint, const Rule *rule, const ExampleList *list)
 {
     for (int scope = 0; scope < SCOPES; scope++)
         for (unsigned atom = 1; rule->bodies[scope] && atom <= rule->bodies[scope]->atoms; atom++) {
-            bool noticed = false;
+            bool noticed =
+                !has_atom(rule->bodies[scope]->where, atom) && !has_atom(rule->bodies[scope]->when, atom);
             for (size_t i = 0; i < list->count && !noticed; i++)
                 noticed = list->at[i].scope == (Scope)scope &&
                           judge_example(&list->at[i], atom) != list->at[i].expected;

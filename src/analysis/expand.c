@@ -146,8 +146,9 @@ static Name place_on(const Subject *batch, const ContextTraits *traits, Day day)
     }
     for (size_t i = 0; i < timeline->task_count; i++) {
         const TaskDate *date = &timeline->tasks[i];
-        if (!traits->tasks[date->task].moves_to || date->watch) continue;
-        Day moved = date->recorded != DAY_NONE ? date->recorded : date->date.on[RUN_PLANNED];
+        if (!traits->tasks[date->task].moves_to) continue;
+        Day moved =
+            date->recorded != DAY_NONE ? date->recorded : date->date.on[date->watch ? RUN_LATE : RUN_PLANNED];
         if (moved >= day || (since != DAY_NONE && moved < since)) continue;
         place = traits->tasks[date->task].moves_to;
         since = moved;

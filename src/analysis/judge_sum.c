@@ -87,7 +87,8 @@ static SumValue value_of_point(Judging *judging, const Sum *sum, const Subject *
                  : sum->point == POINT_HIGH ? !hull.high.unbounded
                                             : !hull.low.unbounded && !hull.high.unbounded;
     if (!known) {
-        if (sum->a->kind == SUM_REF) judge_missing(judging, &sum->a->ref, FACT_NOTHING); /* "at least -2 C" has no high end */
+        if (sum->a->kind == SUM_REF)
+            judge_missing(judging, &sum->a->ref, FACT_NOTHING); /* "at least -2 C" has no high end */
         judging->reasons |= REASON_UNSTATED;
         return nothing;
     }

@@ -40,8 +40,8 @@ static bool read_fail_on(const char *word, Severity *severity)
 
 static bool fails(const Notes *notes, Severity from)
 {
-    for (int i = from; i < SEVERITIES; i++)
-        if (notes_count(notes, (Severity)i)) return true;
+    for (Severity i = from; i < SEVERITIES; i++)
+        if (notes_count(notes, i)) return true;
     return false;
 }
 

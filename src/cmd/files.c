@@ -104,7 +104,12 @@ bool replacement_begin(Arena *arena, Replacement *replacement, const char *path,
 {
     const char *name = strrchr(path, '/');
     size_t folder = name ? (size_t)(name - path) + 1 : 0;
-    char *beside = arena_print(arena, "%.*s.heelcut-" "XX" "XX" "XX", (int)folder, path);
+    char *beside = arena_print(arena,
+                               "%.*s.heelcut-"
+                               "XX"
+                               "XX"
+                               "XX",
+                               (int)folder, path);
     replacement->path = path;
     replacement->beside = beside;
     replacement->descriptor = mkstemp(beside);

@@ -82,7 +82,8 @@ static int64_t stamp_of_run(void)
     const char *epoch = getenv("SOURCE_DATE_EPOCH");
     Number number;
     enum { STAMP_LIMIT = 2000000000 }; /* 2033; and dates beyond are for the clock alone */
-    if (epoch && number_read(slice_of(epoch), &number) && number.den == 1 && number.num < STAMP_LIMIT) return number.num;
+    if (epoch && number_read(slice_of(epoch), &number) && number.den == 1 && number.num < STAMP_LIMIT)
+        return number.num;
     return (int64_t)time(NULL);
 }
 

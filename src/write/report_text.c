@@ -6,7 +6,7 @@
 
 #include <string.h>
 
-enum { EXCERPT_COLUMNS = 100, EXCERPT_BEFORE = 40 };
+enum { EXCERPT_COLUMNS = 100, EXCERPT_BEFORE = 40, TEXT_NOTES = 100 /* of one file */ };
 
 static const char *const severity_color[SEVERITIES] = {
     [SEVERITY_NOTE] = "\033[36m", [SEVERITY_WARNING] = "\033[33m", [SEVERITY_ERROR] = "\033[31m"};
@@ -207,10 +207,19 @@ void report_write_text(Buffer *out, const Report *report)
 {
     size_t count;
     Note *const *notes = notes_sorted(report->notes, &count);
+    size_t of_file = 0, not_shown = 0;
     for (size_t i = 0; i < count; i++) {
+        of_file = i > 0 && notes[i]->place[0].span.text == notes[i - 1]->place[0].span.text ? of_file + 1 : 1;
+        if (of_file > TEXT_NOTES) {
+            not_shown++;
+            continue;
+        }
         write_note(out, report, notes[i]);
         buffer_char(out, '\n');
     }
+    if (not_shown)
+        buffer_print(out, "and %zu more; a file's first %d are shown, --format json lists all\n\n", not_shown,
+                     TEXT_NOTES);
     if (notes_dropped(report->notes))
         buffer_print(out, "and %zu more that are counted and not shown\n\n", notes_dropped(report->notes));
     if (report->summary) write_summary(out, report);

@@ -21,7 +21,7 @@ HERE = os.path.dirname(os.path.abspath(__file__))
 CHECK = "heelcut check ."
 TASKS = "heelcut tasks --today 2027-06-01 ."
 MEMORY = [CHECK, "heelcut check --format json .", "heelcut check --format sarif .", TASKS, f"{TASKS} --format json",
-          f"{TASKS} --format csv", f"{TASKS} --format ics"]
+          f"{TASKS} --format csv", f"{TASKS} --format calendar"]
 WRITING = MEMORY + ["heelcut --help", "heelcut --version"]
 MOST_REQUESTS = 5000
 
