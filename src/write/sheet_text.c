@@ -344,8 +344,8 @@ static void end(Sheet *sheet, const WorkResult *result)
     const Block *self = sheet->options->nursery->self;
     Slice title = self ? self->title.length ? self->title : name_slice(self->name) : SLICE("Work");
     buffer_escaped(sheet->out, title);
-    buffer_print(sheet->out, ": %llu tasks of %zu batches\n", (unsigned long long)result->tasks,
-                 result->batches);
+    buffer_print(sheet->out, ": %llu task%s of %zu batch%s\n", (unsigned long long)result->tasks,
+                 result->tasks == 1 ? "" : "s", result->batches, result->batches == 1 ? "" : "es");
     if (list->left_out)
         buffer_print(sheet->out, "%llu tasks more than a sheet holds are left out; ask for fewer days\n",
                      (unsigned long long)list->left_out);
