@@ -175,7 +175,8 @@ static void follow_uses(Loader *loader, const char *folder_name, int folder)
     }
 }
 
-/* The nursery.heel of a folder with all that it uses; false without one. */
+/* The nursery.heel of a folder with all that it uses, or with the whole folder where it says nothing of that; false
+ * without one. */
 static bool add_nursery(Loader *loader, const char *name, int folder)
 {
     bool is_folder;
@@ -183,7 +184,12 @@ static bool add_nursery(Loader *loader, const char *name, int folder)
     int file = file_open_inside(folder, "nursery.heel", &is_folder, &why);
     if (file < 0) return false;
     add_file(loader, path_in(loader->load->arena, name, "nursery.heel"), file, nowhere);
-    follow_uses(loader, name, folder);
+    size_t uses;
+    nursery_uses(loader->load->nursery, &uses);
+    if (uses > loader->used)
+        follow_uses(loader, name, folder);
+    else
+        add_folder(loader, name, fcntl(folder, F_DUPFD_CLOEXEC, 0), 0, nowhere);
     return true;
 }
 
