@@ -209,8 +209,8 @@ static void write_count_line(const Sheet *sheet, const Block *task)
         if (!clause || !clause->reading) continue;
         buffer_text(sheet->out, "          ");
         for (size_t i = 0; i < clause->reading->word_count; i++)
-            buffer_print(sheet->out, "%s ____  ", clause->reading->words[i].name->text);
-        buffer_text(sheet->out, clause->reading->of_a_sample ? "of a sample of ____\n" : "\n");
+            buffer_print(sheet->out, "%s%s ____", i ? "  " : "", clause->reading->words[i].name->text);
+        buffer_text(sheet->out, clause->reading->of_a_sample ? "  of a sample of ____\n" : "\n");
     }
 }
 

@@ -1,0 +1,186 @@
+#!/usr/bin/env python3
+"""Holds what heelcut writes against readers and schemas of other makers, on the demo nursery and on one full of faults.
+
+    tests/outside/written.py BUILD
+
+- SARIF by the published schema (version 2.1.0, errata 01, as packed in @microsoft/jest-sarif), judged by ajv, and by what
+  hosts require beyond it (https://docs.github.com/en/code-security/code-scanning: SARIF support).
+- JSON of findings and tasks by docs/*.schema.json, judged by ajv.
+- Calendars (RFC 5545) by python3-vobject and by ical.js, whose events must be those of the JSON form.
+- CSV (RFC 4180) by Python's reader, whose rows must be those of the JSON form.
+
+Each check is made a second time on a spoilt document, which has to be refused.
+"""
+import csv
+import json
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+
+import vobject
+
+ROOT = os.path.abspath(os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", ".."))
+SARIF_SCHEMA = os.path.join(os.environ["NODE_PATH"], "@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json")
+RESULTS = 5000  # that hosts keep of one run
+FAULTS = 6000
+failed = False
+
+
+def say(name, fault):
+    global failed
+    failed = failed or bool(fault)
+    print(f"not ok {name}\n    {fault}" if fault else f"ok {name}")
+
+
+def written(folder, *words):
+    """What a heelcut command writes to standard output, as bytes."""
+    result = subprocess.run([os.environ["HEELCUT"], *words, "--today", "2027-06-01", "."], cwd=folder, capture_output=True)
+    if result.returncode not in (0, 1):
+        raise SystemExit(f"not ok {' '.join(words)}: status {result.returncode}\n    {result.stderr.decode()}")
+    return result.stdout
+
+
+def by_schema(schema, path):
+    """What ajv says against a document: "" when nothing."""
+    line = subprocess.run(["node", os.path.join(ROOT, "tests/outside/validate.mjs"), schema, path],
+                          capture_output=True, text=True)
+    answer = (line.stdout or line.stderr).strip()
+    return "" if answer == f"{path}: ok" else answer or "no answer"
+
+
+def keep(folder, name, content):
+    path = os.path.join(folder, name)
+    with open(path, "wb") as file:
+        file.write(content)
+    return path
+
+
+def judge_document(name, schema, folder, document, spoil):
+    say(f"{name} passes its schema", by_schema(schema, keep(folder, name, document)))
+    broken = json.loads(document)
+    spoil(broken)
+    refused = by_schema(schema, keep(folder, name + ".spoilt", json.dumps(broken).encode()))
+    say(f"{name}, spoilt, does not", "" if refused else "ajv passes it")
+
+
+# ---------------------------------------------------------------- what hosts require of SARIF beyond the schema
+
+def host_faults(document):
+    runs = document["runs"]
+    if len(runs) != 1:
+        yield "more than one run"
+    rules = runs[0]["tool"]["driver"]["rules"]
+    for rule in rules:
+        for part in ("shortDescription", "fullDescription", "help"):
+            if not rule.get(part, {}).get("text"):
+                yield f"rule {rule['id']}: no {part}"
+    results = runs[0]["results"]
+    if len(results) > RESULTS:
+        yield f"{len(results)} results"
+    degree = ["error", "warning", "note"]
+    order = [degree.index(result["level"]) for result in results]
+    if order != sorted(order):
+        yield "the most severe do not come first"
+    for result in results:
+        if rules[result["ruleIndex"]]["id"] != result["ruleId"]:
+            yield f"{result['ruleId']}: another rule at its index"
+        if not result["partialFingerprints"].get("primaryLocationLineHash"):
+            yield f"{result['ruleId']}: no fingerprint"
+        for place in result["locations"] + result["relatedLocations"]:
+            where = place["physicalLocation"]
+            uri, region = where["artifactLocation"]["uri"], where["region"]
+            if not uri or uri.startswith(("/", "./", "../")) or ":" in uri.split("/")[0]:
+                yield f"{uri}: not relative to the root"
+            start = (region["startLine"], region["startColumn"])
+            if min(start) < 1 or start > (region["endLine"], region["endColumn"]):
+                yield f"{uri}: region {region}"
+
+
+def spoil_sarif(document):
+    del document["runs"][0]["results"][0]["message"]
+
+
+def judge_reports(name, folder):
+    sarif = written(folder, "check", "--format", "sarif")
+    judge_document(f"{name}.sarif", SARIF_SCHEMA, folder, sarif, spoil_sarif)
+    say(f"{name}.sarif keeps the rules of hosts", "; ".join(list(host_faults(json.loads(sarif)))[:5]))
+    findings = written(folder, "check", "--format", "json")
+    schema = os.path.join(ROOT, "docs/findings.schema.json")
+    judge_document(f"{name}.findings.json", schema, folder, findings, lambda d: d["findings"][0].update(severity="bad"))
+
+
+# ---------------------------------------------------------------- tasks
+
+def judge_csv(tasks, folder):
+    text = written(folder, "tasks", "--format", "csv").decode()
+    rows = list(csv.DictReader(text.splitlines(keepends=True), strict=True))
+    fault = "" if len(rows) == len(tasks) else f"{len(rows)} rows of {len(tasks)} tasks"
+    for row, task in zip(rows, tasks):
+        wanted = {"id": task["id"], "plant": task["plant"] or "", "planned": task["planned"] or "", "latest": task["latest"],
+                  "count": "" if task["count"] is None else str(task["count"]), "state": task["state"],
+                  "say": task["say"].get("", "")}
+        wrong = {key: (row[key], value) for key, value in wanted.items() if row[key] != value}
+        fault = fault or (f"{task['id']}: {wrong}" if wrong else "")
+        if None in row or any(cell and cell[0] in "=+@-\t" for cell in row.values()):
+            fault = fault or f"{task['id']}: a cell too many, or one that a spreadsheet would calculate"
+    say(f"csv of {len(tasks)} tasks by Python's reader", fault)
+
+
+def judge_calendar(tasks, folder):
+    path = keep(folder, "tasks.ics", written(folder, "tasks", "--format", "calendar"))
+    wanted = {task["id"]: task["planned"] or task["earliest"] for task in tasks}
+    with open(path, encoding="utf-8", newline="") as file:
+        text = file.read()
+    events = next(vobject.readComponents(text, validate=True)).contents["vevent"]
+    theirs = {event.uid.value.rpartition("@")[0]: event.dtstart.value.isoformat() for event in events}
+    say(f"calendar of {len(wanted)} events by vobject", difference(wanted, theirs))
+    long = [line for line in text.split("\r\n") if len(line.encode()) > 75]
+    say("calendar lines have at most 75 bytes and end with CR LF", long[0] if long else "" if "\n" not in text.replace("\r\n", "") else "LF")
+
+    script = os.path.join(ROOT, "tests/outside/calendar.mjs")
+    lines = subprocess.run(["node", script, path], capture_output=True, text=True, check=True).stdout.splitlines()
+    read = [json.loads(line) for line in lines]
+    say(f"calendar of {len(wanted)} events by ical.js", difference(wanted, {e["uid"].rpartition("@")[0]: e["start"] for e in read}))
+    said = {task["id"]: task["say"].get("", "") for task in tasks}
+    lost = [e["uid"] for e in read if not e["description"].startswith(said[e["uid"].rpartition("@")[0]])]
+    say("ical.js reads the texts as they were written", lost[0] if lost else "")
+
+
+def difference(wanted, got):
+    for key in wanted.keys() | got.keys():
+        if wanted.get(key) != got.get(key):
+            return f"{key}: {got.get(key)} instead of {wanted.get(key)}"
+    return "" if wanted else "there is no event"
+
+
+def judge_tasks(folder):
+    document = written(folder, "tasks", "--format", "json")
+    judge_document("tasks.json", os.path.join(ROOT, "docs/tasks.schema.json"), folder, document,
+                   lambda d: d["tasks"][0].update(planned="1 Jun"))
+    tasks = json.loads(document)["tasks"]
+    judge_csv(tasks, folder)
+    judge_calendar(tasks, folder)
+
+
+def faulty_nursery(folder):
+    """More findings than hosts keep, on names and texts that need escaping."""
+    os.mkdir(folder)
+    rows = "".join(f'"B{i}","p",{i % 7 + 1},{20 + i % 40}\n' for i in range(FAULTS))
+    keep(folder, "plan of \u00e4lder, 50 %.csv", ("batch,follow,count,depth (mm)\n" + rows).encode())
+    keep(folder, "nursery.heel", (
+        'nursery n "N \\"quoted\\" \\\\" { language 1; use "plan of \u00e4lder, 50 %.csv", "p.heel" }\n').encode())
+    keep(folder, "p.heel", ('protocol p "Ünïcode, \\"quotes\\", back\\\\slash" { for Alnus glutinosa\n'
+                            '  stick { must depth 5 .. 15 mm because "tab\\t, \\"quote\\" and ümlaut" }\n'
+                            '  stage root { lasts 3 weeks; losses 5 % }\n}\n').encode())
+    return folder
+
+
+with tempfile.TemporaryDirectory() as top:
+    demo = os.path.join(top, "demo")
+    shutil.copytree(os.path.join(ROOT, "docs/demo"), demo)
+    judge_reports("demo", demo)
+    judge_tasks(demo)
+    judge_reports("faulty", faulty_nursery(os.path.join(top, "faulty")))
+sys.exit(1 if failed else 0)
