@@ -139,7 +139,7 @@ fuzz:
 	sh tests/fuzz/run.sh build/fuzz 60
 
 bench: all
-	sh tests/bench/run.sh $(BUILD)
+	python3 tests/bench/run.py $(BUILD)
 
 # The demo's plan has faults to show, so 1, "there are findings", is the right answer of check.
 demo:
