@@ -129,9 +129,23 @@ static Day begin_of(const Timeline *timeline, const Schedule *schedule, const Pr
     return DAY_NONE;
 }
 
+/* The dates of a batch at which a task moves it. */
+typedef struct Moves {
+    const TaskDate **at;
+    size_t count;
+} Moves;
+
+static Moves moves_of(Arena *passing, const Timeline *timeline, const ContextTraits *traits)
+{
+    Moves moves = {ARENA_ARRAY(passing, const TaskDate *, timeline->task_count), 0};
+    for (size_t i = 0; i < timeline->task_count; i++)
+        if (traits->tasks[timeline->tasks[i].task].moves_to) moves.at[moves.count++] = &timeline->tasks[i];
+    return moves;
+}
+
 /* The place on a day: by records, else by what the batch says, else by the tasks that move it. The latest
  * that has begun counts. */
-static Name place_on(const Subject *batch, const ContextTraits *traits, Day day)
+static Name place_on(const Subject *batch, const ContextTraits *traits, Moves moves, Day day)
 {
     const Protocol *protocol = batch->context->protocol;
     const Timeline *timeline = batch->timeline;
@@ -144,9 +158,8 @@ static Name place_on(const Subject *batch, const ContextTraits *traits, Day day)
         place = stands->standings[i].place;
         since = begin;
     }
-    for (size_t i = 0; i < timeline->task_count; i++) {
-        const TaskDate *date = &timeline->tasks[i];
-        if (!traits->tasks[date->task].moves_to) continue;
+    for (size_t i = 0; i < moves.count; i++) {
+        const TaskDate *date = moves.at[i];
         Day moved =
             date->recorded != DAY_NONE ? date->recorded : date->date.on[date->watch ? RUN_LATE : RUN_PLANNED];
         if (moved >= day || (since != DAY_NONE && moved < since)) continue;
@@ -224,15 +237,17 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
                        WorkTask *task)
 {
     const Protocol *protocol = batch->context->protocol;
-    bool moves = standing_changes(batch, traits);
+    bool changes = standing_changes(batch, traits);
+    Moves moves = {0};
+    if (changes) moves = moves_of(expansion->source.passing, batch->timeline, traits);
     task->place = batch->context->place;
     for (size_t i = 0; i < batch->timeline->task_count; i++) {
         const TaskDate *date = &batch->timeline->tasks[i];
         if (!in_span(&expansion->filter, date)) continue;
         const TaskTrait *trait = &traits->tasks[date->task];
-        if (moves) {
-            Name place =
-                place_on(batch, traits, date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
+        if (changes) {
+            Name place = place_on(batch, traits, moves,
+                                  date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
             task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;
         }
         if (expansion->filter.place.length &&

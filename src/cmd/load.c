@@ -175,8 +175,8 @@ static void follow_uses(Loader *loader, const char *folder_name, int folder)
     }
 }
 
-/* The nursery.heel of a folder with all that it uses, or with the whole folder where it says nothing of that; false
- * without one. */
+/* The nursery.heel of a folder with all that it uses, or with the whole folder where it says nothing of that;
+ * false without one. */
 static bool add_nursery(Loader *loader, const char *name, int folder)
 {
     bool is_folder;

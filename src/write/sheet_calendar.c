@@ -79,7 +79,8 @@ static void write_stamp(Sheet *sheet)
     int64_t days = sheet->stamp / DAY_SECONDS, seconds = sheet->stamp % DAY_SECONDS;
     buffer_text(sheet->line, "DTSTAMP:");
     write_date(sheet->line, (Day)days);
-    buffer_print(sheet->line, "T%02d%02d%02dZ", (int)(seconds / 3600), (int)(seconds / 60 % 60), (int)(seconds % 60));
+    buffer_print(sheet->line, "T%02d%02d%02dZ", (int)(seconds / 3600), (int)(seconds / 60 % 60),
+                 (int)(seconds % 60));
     end_line(sheet);
 }
 

@@ -1,10 +1,10 @@
 /* Dated work as CSV (RFC 4180), a line a task, as it comes. What a task always says is quoted once and
- * copied. */
+ * copied; so are dates, which batches of one day share, and the plant, which neighbours do. */
 #include "write/sheet_part.h"
 
 #include <string.h>
 
-enum { FRAGMENT_SLOTS = 4096 };
+enum { FRAGMENT_SLOTS = 4096, DATES_SLOTS = 1 << 12, DATES_ROOM = 80 };
 
 /* The cells of a task that no batch changes. */
 typedef struct Fragment {
@@ -14,12 +14,24 @@ typedef struct Fragment {
     Slice tail;        /* ,DUTY,SAY[,SAY in the other language] */
 } Fragment;
 
+/* The cells from EARLIEST to DONE as they were written for the last task with the same hash. */
+typedef struct DateCells {
+    Day day[5]; /* earliest, planned, latest, due, done */
+    bool sure, watch;
+    TaskState state;
+    unsigned length; /* 0: free */
+    char text[DATES_ROOM];
+} DateCells;
+
 struct Sheet {
     Arena *arena;
     Buffer *out;
-    Buffer *making; /* fragments are put together here */
+    Buffer *making; /* what is kept is put together here */
     Slice language;
+    const char *plant; /* of the task before */
+    Buffer *plant_cell;
     Fragment fragments[FRAGMENT_SLOTS];
+    DateCells dates[DATES_SLOTS];
 };
 
 /* A text that begins like a formula gets an apostrophe, so that no program reckons it. */
@@ -89,6 +101,7 @@ static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
     sheet->arena = arena;
     sheet->out = out;
     sheet->making = buffer_in_memory(arena);
+    sheet->plant_cell = buffer_in_memory(arena);
     sheet->language = options->language;
     if (options->spreadsheet) buffer_text(out, "\xef\xbb\xbf");
     buffer_text(out, "id,batch,plant,protocol,stage,task,number,earliest,planned,latest,due,sure,watch,state,"
@@ -108,17 +121,66 @@ static void write_day(Buffer *out, Day day)
     buffer_char(out, ',');
 }
 
-static void write_dates(Buffer *out, const TaskDate *date)
+static DateCells date_cells_of(const TaskDate *date)
 {
-    write_day(out, date->date.on[RUN_EARLY]);
-    write_day(out, date->watch ? DAY_NONE : date->date.on[RUN_PLANNED]);
-    write_day(out, date->date.on[RUN_LATE]);
-    write_day(out, date->watch ? DAY_NONE : date->due.on[RUN_PLANNED]);
-    buffer_text(out, date->sure ? "yes," : "no,");
-    buffer_text(out, date->watch ? "yes," : "no,");
-    buffer_text(out, state_name[date->state]);
+    Day planned = date->watch ? DAY_NONE : date->date.on[RUN_PLANNED];
+    Day due = date->watch ? DAY_NONE : date->due.on[RUN_PLANNED];
+    return (DateCells){
+        .day = {date->date.on[RUN_EARLY], planned, date->date.on[RUN_LATE], due, date->recorded},
+        .sure = date->sure,
+        .watch = date->watch,
+        .state = date->state};
+}
+
+static bool date_cells_equal(const DateCells *a, const DateCells *b)
+{
+    return !memcmp(a->day, b->day, sizeof a->day) && a->sure == b->sure && a->watch == b->watch &&
+           a->state == b->state;
+}
+
+static size_t date_cells_slot(const DateCells *dates)
+{
+    uint32_t hash = 0;
+    for (size_t i = 0; i < sizeof dates->day / sizeof *dates->day; i++)
+        hash = (hash ^ (uint32_t)dates->day[i]) * UINT32_C(0x9e3779b1);
+    return hash >> 20; /* the best of its bits: as many as DATES_SLOTS takes */
+}
+
+static void make_date_cells(Sheet *sheet, DateCells *dates)
+{
+    Buffer *out = sheet->making;
+    for (size_t i = 0; i < 4; i++) write_day(out, dates->day[i]);
+    buffer_text(out, dates->sure ? "yes," : "no,");
+    buffer_text(out, dates->watch ? "yes," : "no,");
+    buffer_text(out, state_name[dates->state]);
     buffer_char(out, ',');
-    write_day(out, date->recorded);
+    write_day(out, dates->day[4]);
+    Slice made = buffer_slice_of(out);
+    dates->length = (unsigned)made.length;
+    memcpy(dates->text, made.at, made.length);
+    buffer_clear(out);
+}
+
+static void write_dates(Sheet *sheet, const TaskDate *date)
+{
+    DateCells wanted = date_cells_of(date);
+    DateCells *kept = &sheet->dates[date_cells_slot(&wanted)];
+    if (!kept->length || !date_cells_equal(kept, &wanted)) {
+        *kept = wanted;
+        make_date_cells(sheet, kept);
+    }
+    buffer_bytes(sheet->out, kept->text, kept->length);
+}
+
+/* Batches of one context share the text of their plant, so that the pointer tells whether it is another. */
+static void write_plant(Sheet *sheet, const char *plant)
+{
+    if (plant != sheet->plant) {
+        buffer_clear(sheet->plant_cell);
+        write_cell(sheet->plant_cell, slice_of(plant));
+        sheet->plant = plant;
+    }
+    buffer_slice(sheet->out, buffer_slice_of(sheet->plant_cell));
 }
 
 static void write_amount(Buffer *out, bool known, int64_t amount)
@@ -134,11 +196,11 @@ static bool task(Sheet *sheet, const WorkTask *task)
     buffer_char(out, ',');
     buffer_slice(out, task->batch);
     buffer_char(out, ',');
-    write_cell(out, slice_of(task->plant));
+    write_plant(sheet, task->plant);
     buffer_slice(out, fragment->head);
     write_amount(out, task_repeats(task), task->date->number);
     buffer_char(out, ',');
-    write_dates(out, task->date);
+    write_dates(sheet, task->date);
     buffer_text(out, place_name(task));
     buffer_char(out, ',');
     buffer_slice(out, fragment->move);

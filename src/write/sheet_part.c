@@ -44,7 +44,8 @@ bool task_repeats(const WorkTask *task)
 {
     const Schedule *schedule = task->protocol->schedule;
     const TaskPlan *plan = &schedule->tasks[task->date->task];
-    while (plan->timing == TIMING_EACH) plan = &schedule->tasks[plan->each]; /* rings were cut when the schedule was made */
+    while (plan->timing == TIMING_EACH)
+        plan = &schedule->tasks[plan->each]; /* rings were cut when the schedule was made */
     return plan->timing == TIMING_EVERY || plan->timing == TIMING_DAILY;
 }
 

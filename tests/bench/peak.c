@@ -1,5 +1,6 @@
-/* Runs a command and writes its seconds and its peak memory in KiB to the file named first: `peak FILE COMMAND…`. A program of its own,
- * since a child is charged with the memory of whoever started it, and a small one charges little. Ends as the command ends. */
+/* Runs a command and writes its seconds and its peak memory in KiB to the file named first: `peak FILE
+ * COMMAND…`. A program of its own, since a child is charged with the memory of whoever started it, and a
+ * small one charges little. Ends as the command ends. */
 #define _GNU_SOURCE
 #include <stdio.h>
 #include <sys/resource.h>

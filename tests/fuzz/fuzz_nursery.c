@@ -1,5 +1,5 @@
-/* Reads any bytes as a whole nursery, beside the rules that ship: inheritance, rules with their examples, every check, and all
- * dated work. Nothing may crash, hang or leak, whatever the bytes. */
+/* Reads any bytes as a whole nursery, beside the rules that ship: inheritance, rules with their examples,
+ * every check, and all dated work. Nothing may crash, hang or leak, whatever the bytes. */
 #include "analysis/expand.h"
 #include "analysis/lint.h"
 #include "syntax/read.h"

@@ -1,7 +1,8 @@
 /* Loaded before the C library, it refuses one request for memory.
  *
- * FAIL_AT names which: 1 is the first the process makes. When that request comes, the file FAIL_TELL is created, so that
- * the runner knows there was one, and the request gets NULL. Every other request is passed on.
+ * FAIL_AT names which: 1 is the first the process makes. When that request comes, the file FAIL_TELL is
+ * created, so that the runner knows there was one, and the request gets NULL. Every other request is passed
+ * on.
  */
 #include <errno.h>
 #include <fcntl.h>
