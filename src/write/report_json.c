@@ -16,6 +16,12 @@ static void write_span(Json *json, Span span)
     json_field_integer(json, "end_column", place.end_column);
 }
 
+/* A part that says nothing is null, however it was left out. */
+static void write_part(Json *json, const char *key, const char *text)
+{
+    json_field_text(json, key, text && *text ? text : NULL);
+}
+
 /* "a, b" as a list. */
 static void write_also(Json *json, const char *also)
 {
@@ -50,15 +56,15 @@ static void write_finding(Json *json, const Note *note)
     json_object(json);
     json_field_text(json, "severity", severity_name[note->severity]);
     json_field_text(json, "name", note->name);
-    json_field_text(json, "subject", note->subject);
-    json_field_text(json, "field", note->field);
-    json_field_text(json, "value", note->value);
+    write_part(json, "subject", note->subject);
+    write_part(json, "field", note->field);
+    write_part(json, "value", note->value);
     json_field_text(json, "message", note->message);
-    json_field_text(json, "found", note->found);
-    json_field_text(json, "allowed", note->allowed);
-    json_field_text(json, "because", note->because);
-    json_field_text(json, "instead", note->instead);
-    json_field_text(json, "cite", note->cite);
+    write_part(json, "found", note->found);
+    write_part(json, "allowed", note->allowed);
+    write_part(json, "because", note->because);
+    write_part(json, "instead", note->instead);
+    write_part(json, "cite", note->cite);
     write_also(json, note->also);
     write_span(json, note->place[0].span);
     write_places(json, note);

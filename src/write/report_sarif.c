@@ -1,28 +1,54 @@
 /* Findings as SARIF 2.1.0, for hosts that show them beside the line. One run; every part that hosts require
- * is there and not empty; the most severe come first, because hosts cut the tail. */
+ * is there and not empty, for a host refuses the whole file over one; the most severe come first, because
+ * hosts cut the tail. Which findings there are, and how severe they are, is left to others. */
 #include "write/report.h"
 
 #include "base/json.h"
+#include "model/vocabulary.h"
 #include "write/place.h"
 
 #include <stdio.h>
 #include <string.h>
 
-enum { SARIF_RESULTS = 5000 };
+enum { SARIF_RESULTS = 5000, SEEN_ROOM = 16384 /* a power of two, over twice the results */ };
 
 static const char *level_of(Severity severity)
 {
     return severity == SEVERITY_ERROR ? "error" : severity == SEVERITY_WARNING ? "warning" : "note";
 }
 
+/* ------------------------------------------------------------------ sentences */
+
+/* Adds a text as a sentence of its own: with a stop, unless it brings one, and nothing when it is empty. */
+static const char *add_sentence(Arena *arena, const char *before, const char *lead, const char *text)
+{
+    if (!text || !*text) return before;
+    bool stopped = strchr(".!?", text[strlen(text) - 1]) != NULL;
+    return arena_print(arena, "%s%s%s%s%s", before, *before ? " " : "", lead, text, stopped ? "" : ".");
+}
+
+/* A range as "12 to 25 mm": a host that shows only the first sentence would end it behind "12 ..". */
+static const char *without_dots(Arena *arena, const char *text)
+{
+    char *copy = arena_copy(arena, text, strlen(text));
+    for (char *dots = copy; (dots = strstr(dots, " .. "));) memcpy(dots, " to ", 4);
+    return copy;
+}
+
 /* ------------------------------------------------------------------ places */
 
-/* A path as a relative reference: what is not plain is written in per cent. */
+/* Where a finding stands that has no place in a file: one that names a file which cannot be read. Hosts
+ * refuse a result without a place. */
+static const char no_file[] = "command-line";
+
+/* A path as a reference: what is not plain is written in per cent. One that does not begin at the folder in
+ * which the program runs needs the scheme, or a host would take it for one below its root. */
 static void write_uri(Json *json, Arena *arena, const char *path, bool built_in)
 {
     while (!strncmp(path, "./", 2)) path += 2;
     char *uri = arena_alloc(arena, strlen(path) * 3 + 32), *to = uri;
     if (built_in) to = stpcpy(to, "heelcut/");
+    if (*path == '/') to = stpcpy(to, "file://");
     for (const unsigned char *from = (const unsigned char *)path; *from; from++) {
         bool plain = (*from >= 'a' && *from <= 'z') || (*from >= 'A' && *from <= 'Z') ||
                      (*from >= '0' && *from <= '9') || strchr("-._~/", *from);
@@ -32,7 +58,7 @@ static void write_uri(Json *json, Arena *arena, const char *path, bool built_in)
             to += snprintf(to, 4, "%%%02X", *from);
     }
     *to = '\0';
-    json_text(json, *uri ? uri : "standard-input");
+    json_text(json, *uri ? uri : no_file);
 }
 
 static void write_location(Json *json, Arena *arena, Span span, const char *label)
@@ -95,19 +121,72 @@ static void write_text_object(Json *json, const char *key, const char *text)
     json_end_object(json);
 }
 
+/* What a check is about, for every finding of it alike. */
+typedef struct RuleText {
+    const char *brief, *full, *help;
+} RuleText;
+
+/* A finding of the program itself: its row of the table. */
+static bool text_of_finding(Arena *arena, const char *name, RuleText *text)
+{
+    static const struct {
+        const char *name, *title;
+    } findings[] = {
+#define FINDING(name, severity, title) {name, title},
+#include "findings.def"
+#undef FINDING
+    };
+    for (size_t i = 0; i < sizeof findings / sizeof *findings; i++) {
+        if (strcmp(findings[i].name, name) != 0) continue;
+        text->brief = text->full = add_sentence(arena, "", "", findings[i].title);
+        return true;
+    }
+    return false;
+}
+
+/* A limit: what the vocabulary says of the fields so called. A clause's own reason is that of one protocol
+ * and stands with its finding. */
+static bool text_of_field(Arena *arena, const char *name, RuleText *text)
+{
+    const char *full = "";
+    for (const Field *field = NULL; (field = field_find_from(slice_of(name), field));)
+        if (role_judges(field->role) && !strstr(full, field->help))
+            full = add_sentence(arena, full, "", field->help);
+    if (!*full) return false;
+    text->brief = arena_print(arena, "A batch keeps to what its protocol says of %s.", name);
+    text->full = full;
+    text->help = "Keep to the protocol, or accept the finding in the batch and say why.";
+    return true;
+}
+
+/* A rule: what it says is the same in every finding of it. */
+static void text_of_rule(Arena *arena, const Note *note, RuleText *text)
+{
+    text->brief = without_dots(arena, add_sentence(arena, "", "", note->message));
+    text->full = add_sentence(arena, "", "", note->because);
+    text->help = add_sentence(arena, "", "", note->instead);
+}
+
+static RuleText rule_text(Arena *arena, const Note *note)
+{
+    RuleText text = {"", "", ""};
+    if (!text_of_finding(arena, note->name, &text) && !text_of_field(arena, note->name, &text))
+        text_of_rule(arena, note, &text);
+    if (!*text.brief) text.brief = arena_print(arena, "The check %s.", note->name);
+    if (!*text.full) text.full = text.brief;
+    if (!*text.help) text.help = "Findings are explained in docs/vocabulary.md of heelcut.";
+    return text;
+}
+
 static void write_rule(Json *json, Arena *arena, const Note *note)
 {
+    RuleText text = rule_text(arena, note);
     json_object(json);
     json_field_text(json, "id", note->name);
     json_field_text(json, "name", note->name);
-    write_text_object(json, "shortDescription", arena_print(arena, "The check %s.", note->name));
-    write_text_object(json, "fullDescription",
-                      note->because ? note->because
-                                    : arena_print(arena, "A finding of the check %s.", note->name));
-    write_text_object(json, "help",
-                      note->instead
-                          ? note->instead
-                          : "See the manual of heelcut: findings are explained in docs/vocabulary.md.");
+    write_text_object(json, "shortDescription", text.brief);
+    write_text_object(json, "fullDescription", text.full);
+    write_text_object(json, "help", text.help);
     json_key(json, "defaultConfiguration");
     json_object(json);
     json_field_text(json, "level", level_of(note->severity));
@@ -129,17 +208,33 @@ static uint64_t fingerprint(const Note *note)
     return hash;
 }
 
-static const char *message_of(Arena *arena, const Note *note)
+/* How often a hash has come. */
+typedef struct Seen {
+    uint64_t hash;
+    unsigned count; /* 0: free */
+} Seen;
+
+/* Hosts take two results of one fingerprint for one, and the second would be lost: so they are numbered, in
+ * the order in which they are read. */
+static unsigned occurrence(Seen *seen, uint64_t hash)
 {
-    const char *text = arena_print(arena, "%s.", note->message);
-    if (note->because) text = arena_print(arena, "%s Because %s.", text, note->because);
-    if (note->instead) text = arena_print(arena, "%s Instead: %s.", text, note->instead);
-    if (note->cite) text = arena_print(arena, "%s Source: %s.", text, note->cite);
-    return text;
+    size_t at = hash % SEEN_ROOM;
+    while (seen[at].count && seen[at].hash != hash) at = (at + 1) % SEEN_ROOM;
+    seen[at].hash = hash;
+    return ++seen[at].count;
 }
 
-static void write_result(Json *json, Arena *arena, const Note *note, size_t rule)
+static const char *message_of(Arena *arena, const Note *note)
 {
+    const char *text = without_dots(arena, add_sentence(arena, "", "", note->message));
+    text = add_sentence(arena, text, "Because ", note->because);
+    text = add_sentence(arena, text, "Instead: ", note->instead);
+    return add_sentence(arena, text, "Source: ", note->cite);
+}
+
+static void write_result(Json *json, Arena *arena, const Note *note, size_t rule, Seen *seen)
+{
+    uint64_t hash = fingerprint(note);
     json_object(json);
     json_field_text(json, "ruleId", note->name);
     json_field_integer(json, "ruleIndex", (int64_t)rule);
@@ -157,7 +252,7 @@ static void write_result(Json *json, Arena *arena, const Note *note, size_t rule
     json_key(json, "partialFingerprints");
     json_object(json);
     json_field_text(json, "primaryLocationLineHash",
-                    arena_print(arena, "%016llx:1", (unsigned long long)fingerprint(note)));
+                    arena_print(arena, "%016llx:%u", (unsigned long long)hash, occurrence(seen, hash)));
     json_end_object(json);
     json_end_object(json);
 }
@@ -206,6 +301,7 @@ void report_write_sarif(Buffer *out, const Report *report)
     Arena *arena = notes_arena(report->notes);
     Note *const *notes = notes_sorted(report->notes, &count);
     RuleList rules = rules_of(arena, notes, count);
+    Seen *seen = ARENA_ARRAY(arena, Seen, SEEN_ROOM);
     json_start(&json, out, true);
     json_object(&json);
     json_field_text(&json, "$schema", "https://json.schemastore.org/sarif-2.1.0.json");
@@ -220,7 +316,7 @@ void report_write_sarif(Buffer *out, const Report *report)
     for (int severity = SEVERITY_ERROR; severity > SEVERITY_OFF; severity--)
         for (size_t i = 0; i < count && written < SARIF_RESULTS; i++) {
             if ((int)notes[i]->severity != severity) continue;
-            write_result(&json, arena, notes[i], rule_index(&rules, notes[i]->name));
+            write_result(&json, arena, notes[i], rule_index(&rules, notes[i]->name), seen);
             written++;
         }
     json_end_array(&json);

@@ -106,15 +106,27 @@ static void write_other_line(Buffer *out, Span span)
     write_line(out, &excerpt);
 }
 
-/* A message that says both values need not be followed by them. */
+static bool of_a_word(char c)
+{
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
+}
+
+/* A message that says a value need not be followed by it; "15 mm" does not say "5 mm", nor "0.5 mm". */
 static bool says(const Note *note, const char *value)
 {
-    return value && strstr(note->message, value);
+    if (!value || !*value) return false;
+    size_t length = strlen(value);
+    for (const char *at = note->message; (at = strstr(at, value)); at++) {
+        bool begins = at == note->message || (!of_a_word(at[-1]) && at[-1] != '.');
+        bool ends = !of_a_word(at[length]) && !(at[length] == '.' && of_a_word(at[length + 1]));
+        if (begins && ends) return true;
+    }
+    return false;
 }
 
 static void write_row(Buffer *out, const char *label, const char *text)
 {
-    if (!text) return;
+    if (!text || !*text) return;
     buffer_print(out, "    %s ", label);
     buffer_escaped(out, slice_of(text));
     buffer_char(out, '\n');
@@ -203,13 +215,21 @@ static void write_summary(Buffer *out, const Report *report)
     buffer_char(out, '\n');
 }
 
+/* Rows of a table are texts of their own under the table's name. */
+static bool in_one_file(const Note *a, const Note *b)
+{
+    const Text *left = a->place[0].span.text, *right = b->place[0].span.text;
+    if (!left || !right) return left == right;
+    return left->built_in == right->built_in && !strcmp(left->name, right->name);
+}
+
 void report_write_text(Buffer *out, const Report *report)
 {
     size_t count;
     Note *const *notes = notes_sorted(report->notes, &count);
     size_t of_file = 0, not_shown = 0;
     for (size_t i = 0; i < count; i++) {
-        of_file = i > 0 && notes[i]->place[0].span.text == notes[i - 1]->place[0].span.text ? of_file + 1 : 1;
+        of_file = i > 0 && in_one_file(notes[i], notes[i - 1]) ? of_file + 1 : 1;
         if (of_file > TEXT_NOTES) {
             not_shown++;
             continue;

@@ -14,6 +14,7 @@ Each check is made a second time on a spoilt document, which has to be refused.
 import csv
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -72,13 +73,18 @@ def host_faults(document):
     if len(runs) != 1:
         yield "more than one run"
     rules = runs[0]["tool"]["driver"]["rules"]
+    if len({rule["id"] for rule in rules}) != len(rules):
+        yield "a rule stands there twice"
     for rule in rules:
         for part in ("shortDescription", "fullDescription", "help"):
             if not rule.get(part, {}).get("text"):
                 yield f"rule {rule['id']}: no {part}"
+        if rule.get("defaultConfiguration", {}).get("level") not in ("error", "warning", "note"):
+            yield f"rule {rule['id']}: no level"
     results = runs[0]["results"]
     if len(results) > RESULTS:
         yield f"{len(results)} results"
+    fingerprints = set()
     degree = ["error", "warning", "note"]
     order = [degree.index(result["level"]) for result in results]
     if order != sorted(order):
@@ -86,8 +92,17 @@ def host_faults(document):
     for result in results:
         if rules[result["ruleIndex"]]["id"] != result["ruleId"]:
             yield f"{result['ruleId']}: another rule at its index"
-        if not result["partialFingerprints"].get("primaryLocationLineHash"):
+        fingerprint = result["partialFingerprints"].get("primaryLocationLineHash")
+        if not fingerprint:
             yield f"{result['ruleId']}: no fingerprint"
+        if fingerprint in fingerprints:
+            yield f"{result['ruleId']}: the fingerprint of another, {fingerprint}"
+        fingerprints.add(fingerprint)
+        first = re.split(r"(?<=[.!?])\s", result["message"]["text"])[0]
+        if not re.search(r"[^.][.!?]$", first):
+            yield f"{result['ruleId']}: the first sentence is '{first}'"
+        if not result["locations"]:
+            yield f"{result['ruleId']}: no place"
         for place in result["locations"] + result["relatedLocations"]:
             where = place["physicalLocation"]
             uri, region = where["artifactLocation"]["uri"], where["region"]
@@ -102,10 +117,38 @@ def spoil_sarif(document):
     del document["runs"][0]["results"][0]["message"]
 
 
+def spoil_for_hosts():
+    """What no host takes, one fault at a time: a name, and what makes it of the results and rules of a document."""
+    def place(results):
+        return results[0]["locations"][0]["physicalLocation"]
+    return {
+        "a rule without full description": lambda results, rules: rules[0]["fullDescription"].update(text=""),
+        "a rule without help": lambda results, rules: rules[0].pop("help"),
+        "a rule twice": lambda results, rules: rules.append(rules[0]),
+        "too many results": lambda results, rules: results.extend(results[-1:] * RESULTS),
+        "a note first": lambda results, rules: results[0].update(level="note"),
+        "a wrong index": lambda results, rules: results[0].update(ruleIndex=(results[0]["ruleIndex"] + 1) % len(rules)),
+        "no fingerprint": lambda results, rules: results[0]["partialFingerprints"].clear(),
+        "one fingerprint twice": lambda results, rules: results[0].update(partialFingerprints=results[1]["partialFingerprints"]),
+        "half a sentence": lambda results, rules: results[0]["message"].update(text="depth is not 12 .. 25 mm."),
+        "no place": lambda results, rules: results[0]["locations"].clear(),
+        "an absolute path": lambda results, rules: place(results)["artifactLocation"].update(uri="/srv/plan.heel"),
+        "a column 0": lambda results, rules: place(results)["region"].update(startColumn=0),
+        "an end before the begin": lambda results, rules: place(results)["region"].update(endLine=0),
+    }
+
+
 def judge_reports(name, folder):
     sarif = written(folder, "check", "--format", "sarif")
     judge_document(f"{name}.sarif", SARIF_SCHEMA, folder, sarif, spoil_sarif)
     say(f"{name}.sarif keeps the rules of hosts", "; ".join(list(host_faults(json.loads(sarif)))[:5]))
+    unnoticed = []
+    for what, spoil in spoil_for_hosts().items():
+        broken = json.loads(sarif)
+        spoil(broken["runs"][0]["results"], broken["runs"][0]["tool"]["driver"]["rules"])
+        if not list(host_faults(broken)):
+            unnoticed.append(what)
+    say(f"{name}.sarif, spoilt, does not", ", ".join(unnoticed))
     findings = written(folder, "check", "--format", "json")
     schema = os.path.join(ROOT, "docs/findings.schema.json")
     judge_document(f"{name}.findings.json", schema, folder, findings, lambda d: d["findings"][0].update(severity="bad"))
@@ -165,7 +208,7 @@ def judge_tasks(folder):
 
 
 def faulty_nursery(folder):
-    """More findings than hosts keep, on names and texts that need escaping."""
+    """More findings than hosts keep, on names and texts that need escaping, with empty reasons and equal mistakes."""
     os.mkdir(folder)
     rows = "".join(f'"B{i}","p",{i % 7 + 1},{20 + i % 40}\n' for i in range(FAULTS))
     keep(folder, "plan of \u00e4lder, 50 %.csv", ("batch,follow,count,depth (mm)\n" + rows).encode())
@@ -173,7 +216,13 @@ def faulty_nursery(folder):
         'nursery n "N \\"quoted\\" \\\\" { language 1; use "plan of \u00e4lder, 50 %.csv", "p.heel" }\n').encode())
     keep(folder, "p.heel", ('protocol p "Ünïcode, \\"quotes\\", back\\\\slash" { for Alnus glutinosa\n'
                             '  stick { must depth 5 .. 15 mm because "tab\\t, \\"quote\\" and ümlaut" }\n'
-                            '  stage root { lasts 3 weeks; losses 5 % }\n}\n').encode())
+                            '  stage root { lasts 3 weeks; losses 5 % }\n}\n'
+                            'protocol q "Q" { for Alnus glutinosa\n  bogus 1; bogus 1\n'
+                            '  stick { must depth-top 5 .. 15 mm because "" instead "Do so." }\n'
+                            '  stage root { lasts 3 weeks; losses 5 % }\n}\n'
+                            'rule few-trays on batch {\n  when trays > 2\n  error "Too many trays."\n  because ""\n'
+                            '  breaks { trays 3 }\n  passes { trays 2 }\n}\n'
+                            'batch Q1 { follow q; count 5; depth-top 30 mm; trays 3 }\n').encode())
     return folder
 
 
