@@ -21,6 +21,8 @@ typedef struct TaskTrait {
 typedef struct ContextTraits {
     TaskTrait *tasks;
     const char *plant;
+    const Block **around; /* see WorkTask */
+    size_t around_count;
     int64_t cells; /* of its container; 0 unknown */
 } ContextTraits;
 
@@ -91,6 +93,38 @@ static const Reading *said(const Block *block, const Field *field)
     return clause ? clause->reading : NULL;
 }
 
+static bool has_tasks(const Block *stage, const ContextTraits *traits, const Protocol *protocol)
+{
+    for (size_t i = 0; i < protocol->task_count; i++)
+        if (traits->tasks[i].stage == stage) return true;
+    return false;
+}
+
+static void add_around(ContextTraits *traits, const Block *block)
+{
+    if (block && block_clause(block, FIELD_ROW(CAUTION))) traits->around[traits->around_count++] = block;
+}
+
+static void find_around(Arena *arena, const Context *context, ContextTraits *traits)
+{
+    static const BlockKind sections[] = {BLOCK_TAKE,  BLOCK_HOLD,   BLOCK_TREAT,
+                                         BLOCK_STICK, BLOCK_FINISH, BLOCK_CLIMATE};
+    enum { SECTIONS = sizeof sections / sizeof *sections };
+    const Protocol *protocol = context->protocol;
+    traits->around =
+        ARENA_ARRAY(arena, const Block *, SECTIONS + protocol->stage_count + CONTEXT_SPECIES + 2);
+    add_around(traits, protocol->effective);
+    for (size_t i = 0; i < SECTIONS; i++) {
+        const Block *section = protocol_section(protocol, sections[i]);
+        if (!has_tasks(section, traits, protocol)) add_around(traits, section);
+    }
+    for (size_t i = 0; i < protocol->stage_count; i++)
+        if (!has_tasks(protocol->stages[i], traits, protocol)) add_around(traits, protocol->stages[i]);
+    add_around(traits, context->variety);
+    for (size_t i = 0; i < CONTEXT_SPECIES && context->species[i]; i++)
+        add_around(traits, context->species[i]);
+}
+
 static ContextTraits *traits_of(Expansion *expansion, Context *context, const Reading *plant)
 {
     if (context->attached) return context->attached;
@@ -106,6 +140,7 @@ static ContextTraits *traits_of(Expansion *expansion, Context *context, const Re
         const Reading *move = said(protocol->tasks[i], FIELD_ROW(MOVE_OF_TASK));
         trait->moves_to = move && move->word_count ? move->words[0].name : NULL;
     }
+    find_around(expansion->nursery->arena, context, traits);
     traits->plant = "";
     if (context->variety && context->variety->title.length)
         traits->plant =
@@ -297,6 +332,8 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
     const ContextTraits *traits =
         traits_of(expansion, context, plan_cell(plan, row, FIELD_ROW(PLANT_OF_BATCH)));
     task.plant = traits->plant;
+    task.around = traits->around;
+    task.around_count = traits->around_count;
     task.protocol = context->protocol;
     task.timeline = batch.timeline;
     take_amounts(&batch, traits, &task);

@@ -120,9 +120,10 @@ static void write_description(Sheet *sheet, Buffer *out, const SheetTask *task)
     buffer_print(out, "\\nEarliest %s\\, at the latest %s.", first, last);
     if (!task->date.sure && !task->date.watch)
         buffer_text(out, "\\nOnly if the batch is still in this stage.");
-    for (size_t n = 0; block_caution(task->work.task, (Slice){0}, n); n++) {
+    const Clause *caution;
+    for (size_t n = 0; (caution = task_caution(&task->work, (Slice){0}, n)); n++) {
         buffer_text(out, "\\n! ");
-        write_text(out, block_caution(task->work.task, (Slice){0}, n)->reading->text);
+        write_text(out, caution->reading->text);
     }
 }
 

@@ -60,12 +60,11 @@ static void write_texts(Json *json, const Block *task)
 
 static void write_cautions(Json *json, const WorkTask *task)
 {
-    const Block *blocks[] = {task->task, task->stage, task->place};
     json_key(json, "cautions");
     json_array(json);
-    for (size_t i = 0; i < sizeof blocks / sizeof *blocks; i++)
-        for (size_t n = 0; block_caution(blocks[i], (Slice){0}, n); n++)
-            json_slice(json, block_caution(blocks[i], (Slice){0}, n)->reading->text);
+    const Clause *caution;
+    for (size_t n = 0; (caution = task_caution(task, (Slice){0}, n)); n++)
+        json_slice(json, caution->reading->text);
     json_end_array(json);
 }
 

@@ -34,6 +34,25 @@ const Clause *block_caution(const Block *block, Slice language, size_t n)
     return NULL;
 }
 
+static size_t block_cautions(const Block *block, Slice language)
+{
+    size_t count = 0;
+    while (block_caution(block, language, count)) count++;
+    return count;
+}
+
+const Clause *task_caution(const WorkTask *task, Slice language, size_t n)
+{
+    const Block *before[] = {task->task, task->stage};
+    for (size_t i = 0; i < 2 + task->around_count; i++) {
+        const Block *block = i < 2 ? before[i] : task->around[i - 2];
+        const Clause *caution = block_caution(block, language, n);
+        if (caution) return caution;
+        n -= block_cautions(block, language);
+    }
+    return block_caution(task->place, language, n);
+}
+
 int64_t minutes_of(Number seconds)
 {
     Number minutes;

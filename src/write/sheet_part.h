@@ -12,6 +12,8 @@ Slice task_say(const Block *task, Slice language);
 const Clause *task_say_clause(const Block *task, Slice language);
 /* The n-th caution of a block in a language; NULL behind the last. */
 const Clause *block_caution(const Block *block, Slice language, size_t n);
+/* The n-th of all that go for a task: its own, those of its stage, of the batch and of the place. */
+const Clause *task_caution(const WorkTask *task, Slice language, size_t n);
 /* Seconds as whole minutes, upwards. */
 int64_t minutes_of(Number seconds);
 /* It comes more than once, so that its number belongs to its id. */

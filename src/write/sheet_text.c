@@ -7,6 +7,8 @@
 #include "write/sheet_list.h"
 #include "write/sheet_part.h"
 
+#include "base/vec.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -280,6 +282,28 @@ static void write_limits(const Sheet *sheet, const Block *block)
     if (text) write_wrapped(sheet->out, 2, "keep to: ", slice_of(text));
 }
 
+/* The cautions that go for all work on a batch, before the work of a day and place: those of each protocol,
+ * plant … once, under the name of the protocol. */
+static void write_around(const Sheet *sheet, const SheetTask *first)
+{
+    VEC(const Block *) told = {0};
+    const Protocol *named = NULL;
+    const SheetTask *end = sheet->list.tasks.at + sheet->list.tasks.count;
+    for (const SheetTask *task = first; task < end && same_place(first, task); task++) {
+        const WorkTask *work = &task->work;
+        if (task > first && task[-1].work.around == work->around) continue;
+        for (size_t i = 0; i < work->around_count; i++) {
+            size_t before = 0;
+            while (before < told.count && told.at[before] != work->around[i]) before++;
+            if (before < told.count) continue;
+            VEC_PUSH(sheet->arena, &told, work->around[i]);
+            if (named != work->protocol) buffer_print(sheet->out, "  %s:\n", work->protocol->name->text);
+            named = work->protocol;
+            write_cautions(sheet, work->around[i], 2);
+        }
+    }
+}
+
 /* Limits and cautions of what is worked in, once for each day, place and section. */
 static void write_section(const Sheet *sheet, const SheetTask *task, const SheetTask *before)
 {
@@ -304,6 +328,7 @@ static void write_all(const Sheet *sheet)
             buffer_char(sheet->out, '\n');
             write_underlined(sheet->out, task->work.place ? place_name(&task->work) : "somewhere", 2, '-');
             write_cautions(sheet, task->work.place, 2);
+            write_around(sheet, task);
         }
         write_section(sheet, task, before);
         if (!same_place(before, task) || !same_task(before, task)) write_task(sheet, task);

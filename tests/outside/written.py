@@ -113,6 +113,20 @@ def host_faults(document):
                 yield f"{uri}: region {region}"
 
 
+def lost_findings(sarif, findings):
+    """What the SARIF neither lists nor says that it left out, beside the counts of the JSON; and what the JSON lacks."""
+    summary = findings["summary"]
+    total = summary["errors"] + summary["warnings"] + summary["notes"]
+    if total != len(findings["findings"]) + findings["dropped"]:
+        return f"{total} counted, {len(findings['findings'])} listed, {findings['dropped']} dropped"
+    run = sarif["runs"][0]
+    if len(run["results"]) != min(total, RESULTS):
+        return f"{total} findings, {len(run['results'])} results"
+    told = [note["message"]["text"] for note in run["invocations"][0].get("toolExecutionNotifications", [])]
+    wanted = [f"{total - RESULTS} more"] if total > RESULTS else []
+    return "" if [" ".join(text.split()[:2]) for text in told] == wanted else f"left out: {wanted}, told: {told}"
+
+
 def spoil_sarif(document):
     del document["runs"][0]["results"][0]["message"]
 
@@ -148,8 +162,9 @@ def judge_reports(name, folder):
         spoil(broken["runs"][0]["results"], broken["runs"][0]["tool"]["driver"]["rules"])
         if not list(host_faults(broken)):
             unnoticed.append(what)
-    say(f"{name}.sarif, spoilt, does not", ", ".join(unnoticed))
+    say(f"{name}.sarif, spoilt for hosts in {len(spoil_for_hosts())} ways, does not", ", ".join(unnoticed))
     findings = written(folder, "check", "--format", "json")
+    say(f"{name}: both forms tell of every finding", lost_findings(json.loads(sarif), json.loads(findings)))
     schema = os.path.join(ROOT, "docs/findings.schema.json")
     judge_document(f"{name}.findings.json", schema, folder, findings, lambda d: d["findings"][0].update(severity="bad"))
 
@@ -215,7 +230,7 @@ def faulty_nursery(folder):
     keep(folder, "nursery.heel", (
         'nursery n "N \\"quoted\\" \\\\" { language 1; use "plan of \u00e4lder, 50 %.csv", "p.heel" }\n').encode())
     keep(folder, "p.heel", ('protocol p "Ünïcode, \\"quotes\\", back\\\\slash" { for Alnus glutinosa\n'
-                            '  stick { must depth 5 .. 15 mm because "tab\\t, \\"quote\\" and ümlaut" }\n'
+                            '  stick { must depth 5 .. 15 mm because "line\\n, \\"quote\\" and ümlaut" }\n'
                             '  stage root { lasts 3 weeks; losses 5 % }\n}\n'
                             'protocol q "Q" { for Alnus glutinosa\n  bogus 1; bogus 1\n'
                             '  stick { must depth-top 5 .. 15 mm because "" instead "Do so." }\n'
@@ -231,5 +246,8 @@ with tempfile.TemporaryDirectory() as top:
     shutil.copytree(os.path.join(ROOT, "docs/demo"), demo)
     judge_reports("demo", demo)
     judge_tasks(demo)
-    judge_reports("faulty", faulty_nursery(os.path.join(top, "faulty")))
+    faulty = faulty_nursery(os.path.join(top, "faulty"))
+    judge_reports("faulty", faulty)
+    errors = json.loads(written(faulty, "check", "--format", "json"))["summary"]["errors"]
+    say(f"faulty has over {FAULTS} errors", "" if errors > FAULTS else f"it has {errors}")
 sys.exit(1 if failed else 0)
