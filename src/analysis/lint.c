@@ -289,11 +289,28 @@ static void rules_on_row(Lint *lint, ContextCheck *check, const Subject *subject
     }
 }
 
+/* A base has no dates and judges nothing: a batch that follows one would pass unseen. */
+static void refuse_base(Lint *lint, const Plan *plan, size_t row)
+{
+    const Reading *follow = plan_cell(plan, row, FIELD_ROW(FOLLOW));
+    if (!follow || follow == &reading_spoiled || !follow->word_count) return;
+    const Protocol *protocol = nursery_protocol(lint->nursery, follow->words[0].name);
+    if (!protocol || !protocol->base) return;
+    Note *note = notes_add(lint->nursery->notes, SEVERITY_ERROR, "misplaced",
+                           plan_place(plan, row, FIELD_ROW(FOLLOW)),
+                           "%s is only to build on: no batch can follow it", protocol->name->text);
+    note->instead = "follow a protocol that is based on it";
+    note_place(note, protocol->written->name_span, "it is written here");
+}
+
 static void check_row(Lint *lint, const Plan *plan, size_t row)
 {
     lint->summary.batches++;
     Context *context = contexts_of_row(lint->contexts, plan, row);
-    if (!context) return; /* what it follows is not known, and that was reported */
+    if (!context) {
+        refuse_base(lint, plan, row); /* whatever else is not known about what it follows was reported */
+        return;
+    }
     Subject subject = {.scope = SCOPE_BATCH,
                        .plan = plan,
                        .row = row,
