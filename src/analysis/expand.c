@@ -247,10 +247,11 @@ static void take_time(const TaskTrait *trait, WorkTask *task)
     Interval each = intervals_hull(trait->takes->numbers);
     if (each.low.unbounded || each.high.unbounded) return;
     int64_t times = 1;
-    if (trait->takes->per) {
-        Slice per = name_slice(trait->takes->per);
+    Slice per = name_slice(trait->takes->per);
+    if (per.length && !slice_is(per, "batch")) {
         bool by_piece = slice_is(per, "plant") || slice_is(per, "cutting");
-        bool by_container = slice_is(per, "tray") || slice_is(per, "box") || slice_is(per, "pot");
+        bool by_container =
+            slice_is(per, "tray") || slice_is(per, "box") || slice_is(per, "bag") || slice_is(per, "pot");
         if (!(by_piece && task->has_count) && !(by_container && task->has_trays)) return;
         times = by_piece ? task->count : task->trays;
     }

@@ -17,6 +17,7 @@ struct Sheet {
     Buffer *out;
     Buffer *line; /* one content line, before it is folded */
     const SheetOptions *options;
+    Slice language; /* beside the nursery's own; empty: none */
     PastCalendar past;
     SheetList list;
     int64_t stamp; /* seconds since 1970 */
@@ -103,28 +104,41 @@ static void write_summary(Buffer *out, const SheetTask *task)
         buffer_print(out, " (%s)", state_name[task->date.state]);
 }
 
+static void write_untranslated(Buffer *out, Slice language)
+{
+    buffer_char(out, '[');
+    write_text(out, language);
+    buffer_text(out, ": no translation]");
+}
+
+static void write_cautions(Buffer *out, const WorkTask *work, Slice language)
+{
+    const Clause *caution;
+    for (size_t n = 0; (caution = task_caution(work, language, n)); n++) {
+        buffer_text(out, "\\n! ");
+        write_text(out, caution->reading->text);
+    }
+}
+
 static void write_description(Sheet *sheet, Buffer *out, const SheetTask *task)
 {
     char first[DAY_TEXT], last[DAY_TEXT];
-    write_text(out, task_say(task->work.task, (Slice){0}));
-    if (sheet->options->language.length) {
+    write_text(out, task_say(sheet->list.arena, task->work.task, (Slice){0}));
+    if (sheet->language.length) {
         buffer_text(out, "\\n");
-        Slice other = task_say(task->work.task, sheet->options->language);
+        Slice other = task_say(sheet->list.arena, task->work.task, sheet->language);
         if (other.length)
             write_text(out, other);
         else
-            buffer_print(out, "[%.*s: no translation]", SLICE_ARG(sheet->options->language));
+            write_untranslated(out, sheet->language);
     }
     day_write(first, task->date.date.on[RUN_EARLY]);
     day_write(last, task->date.date.on[RUN_LATE]);
     buffer_print(out, "\\nEarliest %s\\, at the latest %s.", first, last);
     if (!task->date.sure && !task->date.watch)
         buffer_text(out, "\\nOnly if the batch is still in this stage.");
-    const Clause *caution;
-    for (size_t n = 0; (caution = task_caution(&task->work, (Slice){0}, n)); n++) {
-        buffer_text(out, "\\n! ");
-        write_text(out, caution->reading->text);
-    }
+    write_cautions(out, &task->work, (Slice){0});
+    if (sheet->language.length) write_cautions(out, &task->work, sheet->language);
 }
 
 static uint64_t hash_of(Slice text)
@@ -145,11 +159,12 @@ static void write_days(Sheet *sheet, Day first, Day last)
     end_line(sheet);
 }
 
-/* What an event says, without its identity: dates, title, text, state. */
+/* What an event says, without its identity: dates, place, title, text, state. */
 static uint64_t content_of(Sheet *sheet, const SheetTask *task, Day first, Day last)
 {
     write_date(sheet->line, first);
     write_date(sheet->line, last);
+    buffer_text(sheet->line, place_name(&task->work));
     write_summary(sheet->line, task);
     write_description(sheet, sheet->line, task);
     uint64_t hash = hash_of(buffer_slice_of(sheet->line));
@@ -196,17 +211,23 @@ static void write_event(Sheet *sheet, const SheetTask *task)
     plain_line(sheet, "END:VEVENT");
 }
 
-static bool is_date(Slice text)
+/* Whether this run asked for what an event of last time is about: only then has it gone when it is not here.
+ * Its UID begins with its batch. */
+static bool was_asked_for(const Sheet *sheet, const PastEvent *past)
 {
-    for (size_t i = 0; i < text.length; i++)
-        if (text.at[i] < '0' || text.at[i] > '9') return false;
-    return text.length == 8;
+    const WorkFilter *filter = &sheet->options->filter;
+    Slice batch = filter->batch;
+    if (filter->from != DAY_NONE && past->end <= filter->from) return false;
+    if (filter->to != DAY_NONE && past->start > filter->to) return false;
+    if (filter->place.length && !slice_equal(past->location, filter->place)) return false;
+    return !batch.length || (past->uid.length > batch.length && past->uid.at[batch.length] == '/' &&
+                             slice_equal((Slice){past->uid.at, batch.length}, batch));
 }
 
 /* What the last calendar had and this one has not; once cancelled it stays so, and its number stays. */
 static void write_cancelled(Sheet *sheet, const PastEvent *past)
 {
-    if (past->seen || !is_date(past->start) || !is_date(past->end)) return;
+    if (past->seen || !was_asked_for(sheet, past)) return;
     plain_line(sheet, "BEGIN:VEVENT");
     buffer_text(sheet->line, "UID:");
     buffer_slice(sheet->line, past->uid);
@@ -214,13 +235,15 @@ static void write_cancelled(Sheet *sheet, const PastEvent *past)
     write_stamp(sheet);
     buffer_print(sheet->line, "SEQUENCE:%lld", (long long)past->sequence + !past->cancelled);
     end_line(sheet);
-    buffer_print(sheet->line, "DTSTART;VALUE=DATE:%.*s", SLICE_ARG(past->start));
-    end_line(sheet);
-    buffer_print(sheet->line, "DTEND;VALUE=DATE:%.*s", SLICE_ARG(past->end));
-    end_line(sheet);
+    write_days(sheet, past->start, past->end - 1);
     buffer_text(sheet->line, "SUMMARY:");
     buffer_slice(sheet->line, past->summary);
     end_line(sheet);
+    if (past->location.length) {
+        buffer_text(sheet->line, "LOCATION:");
+        buffer_slice(sheet->line, past->location);
+        end_line(sheet);
+    }
     plain_line(sheet, "STATUS:CANCELLED");
     buffer_print(sheet->line, "X-HEELCUT-HASH:%016llx", (unsigned long long)past->hash);
     end_line(sheet);
@@ -242,6 +265,7 @@ static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
     sheet->out = out;
     sheet->line = buffer_in_memory(arena);
     sheet->options = options;
+    sheet->language = is_own_language(options->nursery, options->language) ? (Slice){0} : options->language;
     sheet->past = past_calendar_read(arena, options->previous);
     sheet->list.arena = arena;
     sheet->stamp = options->stamp;
@@ -267,7 +291,12 @@ static void end(Sheet *sheet, const WorkResult *result)
         task->work.date = &task->date;
         write_event(sheet, task);
     }
-    for (size_t i = 0; i < sheet->past.count; i++) write_cancelled(sheet, &sheet->past.at[i]);
+    if (list->left_out) /* then what is not here need not be gone */
+        notes_add(sheet->options->nursery->notes, SEVERITY_ERROR, "not-computed", (Span){0},
+                  "a calendar holds %d tasks, and %llu more are left out; ask for fewer days", SHEET_TASKS,
+                  (unsigned long long)list->left_out);
+    for (size_t i = 0; i < sheet->past.count && !list->left_out; i++)
+        write_cancelled(sheet, &sheet->past.at[i]);
     plain_line(sheet, "END:VCALENDAR");
 }
 

@@ -4,7 +4,7 @@
 
 #include <string.h>
 
-enum { FRAGMENT_SLOTS = 4096, DATES_SLOTS = 1 << 12, DATES_ROOM = 80 };
+enum { DATES_SLOTS = 1 << 12, DATES_ROOM = 80 };
 
 /* The cells of a task that no batch changes. */
 typedef struct Fragment {
@@ -26,11 +26,13 @@ typedef struct DateCells {
 struct Sheet {
     Arena *arena;
     Buffer *out;
-    Buffer *making; /* what is kept is put together here */
-    Slice language;
+    Buffer *making;    /* what is kept is put together here */
+    bool translated;   /* with a column for a language of its own */
+    Slice language;    /* of that column; empty: the nursery's own */
     const char *plant; /* of the task before */
     Buffer *plant_cell;
-    Fragment fragments[FRAGMENT_SLOTS];
+    Fragment *fragments;  /* one for each task of a protocol, by its block; at most half of them taken */
+    size_t fragment_room; /* a power of two */
     DateCells dates[DATES_SLOTS];
 };
 
@@ -73,26 +75,33 @@ static void make_fragment(Sheet *sheet, Fragment *fragment, const WorkTask *task
     buffer_print(out, "%s,", move_name(task));
     fragment->move = keep(sheet);
     buffer_text(out, clause_is(duty, "yes") ? ",yes," : ",no,");
-    write_cell(out, task_say(task->task, (Slice){0}));
-    if (sheet->language.length) {
+    write_cell(out, task_say(sheet->arena, task->task, (Slice){0}));
+    if (sheet->translated) {
         buffer_char(out, ',');
-        write_cell(out, task_say(task->task, sheet->language));
+        write_cell(out, task_say(sheet->arena, task->task, sheet->language));
     }
     buffer_text(out, "\r\n");
     fragment->tail = keep(sheet);
 }
 
+static void make_room(Sheet *sheet, const Nursery *nursery)
+{
+    size_t tasks = 0;
+    for (size_t i = 0; i < nursery->protocol_count; i++) tasks += nursery->protocols[i].task_count;
+    sheet->fragment_room = 64;
+    while (sheet->fragment_room < 2 * tasks) sheet->fragment_room *= 2;
+    sheet->fragments = ARENA_ARRAY(sheet->arena, Fragment, sheet->fragment_room);
+}
+
 static const Fragment *fragment_of(Sheet *sheet, const WorkTask *task)
 {
-    size_t slot = ((uintptr_t)task->task >> 4) % FRAGMENT_SLOTS;
-    for (size_t tries = 0; tries < FRAGMENT_SLOTS; tries++, slot = (slot + 1) % FRAGMENT_SLOTS) {
-        Fragment *fragment = &sheet->fragments[slot];
-        if (fragment->task == task->task) return fragment;
-        if (fragment->task && tries + 1 < FRAGMENT_SLOTS) continue;
-        make_fragment(sheet, fragment, task); /* a free slot, or the last one tried when none is free */
-        return fragment;
-    }
-    return NULL;
+    uint64_t hash = (uint64_t)(uintptr_t)task->task * UINT64_C(0x9e3779b97f4a7c15);
+    size_t slot = (size_t)(hash >> 32) & (sheet->fragment_room - 1);
+    while (sheet->fragments[slot].task && sheet->fragments[slot].task != task->task)
+        slot = (slot + 1) & (sheet->fragment_room - 1);
+    Fragment *fragment = &sheet->fragments[slot];
+    if (!fragment->task) make_fragment(sheet, fragment, task);
+    return fragment;
 }
 
 static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
@@ -102,7 +111,9 @@ static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
     sheet->out = out;
     sheet->making = buffer_in_memory(arena);
     sheet->plant_cell = buffer_in_memory(arena);
-    sheet->language = options->language;
+    make_room(sheet, options->nursery);
+    sheet->translated = options->language.length > 0;
+    if (!is_own_language(options->nursery, options->language)) sheet->language = options->language;
     if (options->spreadsheet) buffer_text(out, "\xef\xbb\xbf");
     buffer_text(out, "id,batch,plant,protocol,stage,task,number,earliest,planned,latest,due,sure,watch,state,"
                      "done,place,move,count,trays,"

@@ -3,9 +3,11 @@
 
 #include "base/json.h"
 
+enum { CAUTION_LANGUAGES = 64 }; /* more than a house speaks */
+
 struct Sheet {
     Buffer *out;
-    Buffer *id; /* put together here */
+    Buffer *text; /* ids, and texts of several clauses, are put together here */
     Json json;
 };
 
@@ -14,7 +16,7 @@ static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
     (void)options;
     Sheet *sheet = ARENA_NEW(arena, Sheet);
     sheet->out = out;
-    sheet->id = buffer_in_memory(arena);
+    sheet->text = buffer_in_memory(arena);
     json_start(&sheet->json, out, true);
     json_object(&sheet->json);
     json_field_integer(&sheet->json, "version", 1);
@@ -47,25 +49,66 @@ static void write_amount(Json *json, const char *key, bool known, int64_t amount
 }
 
 /* {"": "…", "es": "…"}: the nursery's own language has no word. */
-static void write_texts(Json *json, const Block *task)
+static void write_texts(Sheet *sheet, const Block *task)
 {
+    Json *json = &sheet->json;
     json_key(json, "say");
     json_object(json);
-    for (const Clause *clause = task->clauses; clause; clause = clause->next)
-        if (clause->field == FIELD_ROW(SAY) && clause->reading)
-            json_field_slice(json, clause->reading->language ? clause->reading->language->text : "",
-                             clause->reading->text);
+    for (const Clause *first = task->clauses; first; first = first->next) {
+        if (first->field != FIELD_ROW(SAY) || !first->reading) continue;
+        Name language = first->reading->language;
+        if (task_say_clause(task, name_slice(language)) != first) continue; /* told with the first */
+        buffer_clear(sheet->text);
+        for (const Clause *clause = first; clause; clause = clause->next) {
+            if (clause->field != FIELD_ROW(SAY) || !clause->reading || clause->reading->language != language)
+                continue;
+            if (clause != first) buffer_char(sheet->text, '\n');
+            buffer_slice(sheet->text, clause->reading->text);
+        }
+        json_field_slice(json, language ? language->text : "", buffer_slice_of(sheet->text));
+    }
     json_end_object(json);
 }
 
-static void write_cautions(Json *json, const WorkTask *task)
+static void write_cautions_in(Json *json, const WorkTask *task, Slice language)
 {
-    json_key(json, "cautions");
     json_array(json);
     const Clause *caution;
-    for (size_t n = 0; (caution = task_caution(task, (Slice){0}, n)); n++)
+    for (size_t n = 0; (caution = task_caution(task, language, n)); n++)
         json_slice(json, caution->reading->text);
     json_end_array(json);
+}
+
+/* The languages, beside the nursery's own, in which there are cautions for a task; at most as many as fit. */
+static size_t caution_languages(const WorkTask *task, Name *languages, size_t room)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < task_block_count(task); i++) {
+        for (const Clause *clause = task_block(task, i)->clauses; clause; clause = clause->next) {
+            Name language = clause->reading ? clause->reading->language : NULL;
+            if (clause->field != FIELD_ROW(CAUTION) || !language) continue;
+            size_t before = 0;
+            while (before < count && languages[before] != language) before++;
+            if (before == count && count < room) languages[count++] = language;
+        }
+    }
+    return count;
+}
+
+/* {"": ["…"], "es": ["…"]}: each language has those that are told in it, all that go for the task. */
+static void write_cautions(Json *json, const WorkTask *task)
+{
+    Name languages[CAUTION_LANGUAGES];
+    size_t count = caution_languages(task, languages, CAUTION_LANGUAGES);
+    json_key(json, "cautions");
+    json_object(json);
+    json_key(json, "");
+    write_cautions_in(json, task, (Slice){0});
+    for (size_t i = 0; i < count; i++) {
+        json_key(json, languages[i]->text);
+        write_cautions_in(json, task, name_slice(languages[i]));
+    }
+    json_end_object(json);
 }
 
 static bool task(Sheet *sheet, const WorkTask *task)
@@ -74,9 +117,9 @@ static bool task(Sheet *sheet, const WorkTask *task)
     const TaskDate *date = task->date;
     const Clause *say = task_say_clause(task->task, (Slice){0});
     json_object(json);
-    buffer_clear(sheet->id);
-    write_task_id(sheet->id, task);
-    json_field_slice(json, "id", buffer_slice_of(sheet->id));
+    buffer_clear(sheet->text);
+    write_task_id(sheet->text, task);
+    json_field_slice(json, "id", buffer_slice_of(sheet->text));
     json_field_slice(json, "batch", task->batch);
     json_field_text(json, "plant", task->plant);
     json_field_text(json, "protocol", task->protocol->name->text);
@@ -98,7 +141,7 @@ static bool task(Sheet *sheet, const WorkTask *task)
     write_amount(json, "minutes_low", task->has_time, task->has_time ? minutes_of(task->time_low) : 0);
     write_amount(json, "minutes_high", task->has_time, task->has_time ? minutes_of(task->time_high) : 0);
     write_flag(json, "duty", clause_is(block_clause(task->task, FIELD_ROW(DUTY_OF_TASK)), "yes"));
-    write_texts(json, task->task);
+    write_texts(sheet, task->task);
     if (say && say->item->because.at)
         json_field_slice(json, "because", say->item->because);
     else

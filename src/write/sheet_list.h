@@ -20,7 +20,7 @@ typedef struct SheetList {
     Slice last_batch;
 } SheetList;
 
-/* False when it holds no more. */
+/* Always true: what comes past SHEET_TASKS is only counted. */
 bool sheet_list_add(SheetList *list, const WorkTask *task);
 /* The day under which a task is written: planned, or the first day of the watch. */
 Day sheet_day(const SheetTask *task);

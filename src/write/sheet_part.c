@@ -11,6 +11,13 @@ static bool in_language(const Clause *clause, Slice language)
     return language.length ? own && slice_equal(name_slice(own), language) : !own;
 }
 
+bool is_own_language(const Nursery *nursery, Slice language)
+{
+    const Clause *sheets = nursery->self ? block_clause(nursery->self, FIELD_ROW(SHEETS)) : NULL;
+    return sheets && sheets->reading && sheets->reading->word_count &&
+           slice_equal(name_slice(sheets->reading->words[0].name), language);
+}
+
 const Clause *task_say_clause(const Block *task, Slice language)
 {
     for (const Clause *clause = task->clauses; clause; clause = clause->next)
@@ -19,10 +26,17 @@ const Clause *task_say_clause(const Block *task, Slice language)
     return NULL;
 }
 
-Slice task_say(const Block *task, Slice language)
+Slice task_say(Arena *arena, const Block *task, Slice language)
 {
-    const Clause *clause = task_say_clause(task, language);
-    return clause ? clause->reading->text : (Slice){"", 0};
+    Slice text = {"", 0};
+    bool first = true;
+    for (const Clause *clause = task->clauses; clause; clause = clause->next) {
+        if (clause->field != FIELD_ROW(SAY) || !clause->reading || !in_language(clause, language)) continue;
+        Slice more = clause->reading->text;
+        text = first ? more : slice_of(arena_print(arena, "%.*s\n%.*s", SLICE_ARG(text), SLICE_ARG(more)));
+        first = false;
+    }
+    return text;
 }
 
 const Clause *block_caution(const Block *block, Slice language, size_t n)
@@ -41,21 +55,31 @@ static size_t block_cautions(const Block *block, Slice language)
     return count;
 }
 
+size_t task_block_count(const WorkTask *task)
+{
+    return task->around_count + 2 + (task->place != NULL);
+}
+
+const Block *task_block(const WorkTask *task, size_t n)
+{
+    if (n < 2) return n == 0 ? task->task : task->stage;
+    return n - 2 < task->around_count ? task->around[n - 2] : task->place;
+}
+
 const Clause *task_caution(const WorkTask *task, Slice language, size_t n)
 {
-    const Block *before[] = {task->task, task->stage};
-    for (size_t i = 0; i < 2 + task->around_count; i++) {
-        const Block *block = i < 2 ? before[i] : task->around[i - 2];
-        const Clause *caution = block_caution(block, language, n);
+    for (size_t i = 0; i < task_block_count(task); i++) {
+        const Clause *caution = block_caution(task_block(task, i), language, n);
         if (caution) return caution;
-        n -= block_cautions(block, language);
+        n -= block_cautions(task_block(task, i), language);
     }
-    return block_caution(task->place, language, n);
+    return NULL;
 }
 
 int64_t minutes_of(Number seconds)
 {
     Number minutes;
+    if (seconds.den == 1 && seconds.num >= 0) return seconds.num / 60 + (seconds.num % 60 > 0); /* mostly */
     return number_divide(seconds, NUMBER(60), &minutes) ? number_ceil(minutes) : 0;
 }
 

@@ -7,11 +7,19 @@
 
 extern const char *const state_name[]; /* by TaskState */
 
-/* A task's text in a language (empty: the nursery's own); an empty slice without one. */
-Slice task_say(const Block *task, Slice language);
+/* A task's text in a language (empty: the nursery's own), its clauses on a line each; an empty slice without
+ * one. Put together in the arena where there are several. */
+Slice task_say(Arena *arena, const Block *task, Slice language);
+/* The first of those clauses; NULL without one. */
 const Clause *task_say_clause(const Block *task, Slice language);
+/* The first of the languages that the nursery prints its sheets in is its own: its texts carry no word for
+ * it. */
+bool is_own_language(const Nursery *nursery, Slice language);
 /* The n-th caution of a block in a language; NULL behind the last. */
 const Clause *block_caution(const Block *block, Slice language, size_t n);
+/* The blocks whose cautions go for a task: itself, its stage, those of the batch, the place. */
+size_t task_block_count(const WorkTask *task);
+const Block *task_block(const WorkTask *task, size_t n);
 /* The n-th of all that go for a task: its own, those of its stage, of the batch and of the place. */
 const Clause *task_caution(const WorkTask *task, Slice language, size_t n);
 /* Seconds as whole minutes, upwards. */

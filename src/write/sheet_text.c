@@ -60,10 +60,26 @@ static int in_order(const void *a, const void *b)
     return order;
 }
 
+/* A protocol may have added to what its practice says: then the task is not told with the others'. */
+static bool reads_alike(const Block *a, const Block *b)
+{
+    const Clause *x = a->clauses, *y = b->clauses;
+    while (x && y && x->item == y->item && x->reading == y->reading) {
+        x = x->next;
+        y = y->next;
+    }
+    const Block *p = a->blocks, *q = b->blocks; /* what to do at which count */
+    while (p && q && p->item == q->item) {
+        p = p->next;
+        q = q->next;
+    }
+    return !x && !y && !p && !q && a->item == b->item;
+}
+
 static bool same_task(const SheetTask *a, const SheetTask *b)
 {
     return a->work.task == b->work.task ||
-           (in_stage(a) && in_stage(b) && a->work.task->item == b->work.task->item);
+           (in_stage(a) && in_stage(b) && reads_alike(a->work.task, b->work.task));
 }
 
 /* ------------------------------------------------------------------ lines */
@@ -101,14 +117,41 @@ static void write_wrapped(Buffer *out, size_t indent, const char *lead, Slice te
     buffer_char(out, '\n');
 }
 
+/* The place of a text that the second language lacks: nobody is to think that there is nothing to read. */
+static void write_untranslated(const Sheet *sheet, size_t indent, const char *lead)
+{
+    buffer_spaces(sheet->out, indent);
+    buffer_print(sheet->out, "%s[", lead);
+    buffer_escaped(sheet->out, sheet->language);
+    buffer_text(sheet->out, ": no translation]\n");
+}
+
+/* The n-th of the one language and the n-th of the other belong together; where one of them has fewer, what
+ * the other tells is told all the same. */
 static void write_cautions(const Sheet *sheet, const Block *block, size_t indent)
 {
-    const Clause *caution;
-    for (size_t n = 0; (caution = block_caution(block, (Slice){0}, n)); n++) {
-        write_wrapped(sheet->out, indent, "! ", caution->reading->text);
+    for (size_t n = 0;; n++) {
+        const Clause *own = block_caution(block, (Slice){0}, n);
         const Clause *other = sheet->language.length ? block_caution(block, sheet->language, n) : NULL;
-        if (other) write_wrapped(sheet->out, indent, "! ", other->reading->text);
+        if (!own && !other) return;
+        if (own) write_wrapped(sheet->out, indent, "! ", own->reading->text);
+        if (other)
+            write_wrapped(sheet->out, indent, "! ", other->reading->text);
+        else if (sheet->language.length)
+            write_untranslated(sheet, indent, "! ");
     }
+}
+
+/* What to do, in both languages. */
+static void write_say(const Sheet *sheet, const Block *block, size_t indent)
+{
+    Slice own = task_say(sheet->arena, block, (Slice){0});
+    Slice other = sheet->language.length ? task_say(sheet->arena, block, sheet->language) : own;
+    if (own.length) write_wrapped(sheet->out, indent, "", own);
+    if (sheet->language.length && other.length)
+        write_wrapped(sheet->out, indent, "", other);
+    else if (sheet->language.length)
+        write_untranslated(sheet, indent, "");
 }
 
 static void write_underlined(Buffer *out, const char *text, size_t indent, char line)
@@ -131,24 +174,26 @@ static void write_hours(Buffer *out, const Block *task)
     buffer_escaped(out, daily->reading->written);
 }
 
-static void write_says(const Sheet *sheet, const SheetTask *task)
+static void write_condition(const Sheet *sheet, const Block *block, const char *lead)
 {
-    const Block *block = task->work.task;
-    const Clause *say = task_say_clause(block, (Slice){0});
-    if (say) write_wrapped(sheet->out, 4, "", say->reading->text);
-    if (sheet->language.length) {
-        const Clause *other = task_say_clause(block, sheet->language);
-        if (other)
-            write_wrapped(sheet->out, 4, "", other->reading->text);
-        else
-            buffer_print(sheet->out, "    [%.*s: no translation]\n", SLICE_ARG(sheet->language));
-    }
-    if (say && say->item->because.at) write_wrapped(sheet->out, 4, "because ", say->item->because);
-    const Clause *sign = block_clause(block, FIELD_ROW(SIGN));
-    if (sign && sign->reading) write_wrapped(sheet->out, 4, "begin when: ", sign->reading->text);
     const Clause *when = block_clause(block, FIELD_ROW(WHEN_OF_TASK));
     if (when && when->item->condition)
-        write_wrapped(sheet->out, 4, "when ", span_slice(when->item->condition->span));
+        write_wrapped(sheet->out, 4, lead, span_slice(when->item->condition->span));
+}
+
+static void write_says(const Sheet *sheet, const Block *task)
+{
+    write_say(sheet, task, 4);
+    const Clause *say = task_say_clause(task, (Slice){0});
+    if (say && say->item->because.at) write_wrapped(sheet->out, 4, "because ", say->item->because);
+    const Clause *sign = block_clause(task, FIELD_ROW(SIGN));
+    if (sign && sign->reading) write_wrapped(sheet->out, 4, "begin when: ", sign->reading->text);
+    write_condition(sheet, task, "when ");
+    for (const Block *act = task->blocks; act; act = act->next) {
+        if (act->type->kind != BLOCK_ACT) continue;
+        write_condition(sheet, act, "if ");
+        write_say(sheet, act, 8);
+    }
 }
 
 static void write_needs(const Sheet *sheet, const Block *task)
@@ -243,7 +288,7 @@ static void write_task(const Sheet *sheet, const SheetTask *task)
     if (in_stage(task)) buffer_print(out, "  (%s)", work->stage->name->text);
     buffer_text(out,
                 clause_is(block_clause(work->task, FIELD_ROW(DUTY_OF_TASK)), "yes") ? " (duty)\n" : "\n");
-    write_says(sheet, task);
+    write_says(sheet, work->task);
     write_needs(sheet, work->task);
     write_cautions(sheet, work->task, 4);
 }
@@ -304,16 +349,18 @@ static void write_around(const Sheet *sheet, const SheetTask *first)
     }
 }
 
-/* Limits and cautions of what is worked in, once for each day, place and section. */
-static void write_section(const Sheet *sheet, const SheetTask *task, const SheetTask *before)
+/* Limits and cautions of what is worked in, once for each day, place and section. True when something was
+ * told, so that what follows needs its head again. */
+static bool write_section(const Sheet *sheet, const SheetTask *task, const SheetTask *before)
 {
-    if (before && same_place(before, task) && before->work.stage == task->work.stage) return;
+    if (before && same_place(before, task) && before->work.stage == task->work.stage) return false;
     if (!in_stage(task)) {
         buffer_print(sheet->out, "\n  %s: %s\n", task->work.protocol->name->text,
                      task->work.stage->type->spelling);
         write_limits(sheet, task->work.stage);
     }
     write_cautions(sheet, task->work.stage, 2);
+    return !in_stage(task) || block_clause(task->work.stage, FIELD_ROW(CAUTION));
 }
 
 static void write_all(const Sheet *sheet)
@@ -330,8 +377,8 @@ static void write_all(const Sheet *sheet)
             write_cautions(sheet, task->work.place, 2);
             write_around(sheet, task);
         }
-        write_section(sheet, task, before);
-        if (!same_place(before, task) || !same_task(before, task)) write_task(sheet, task);
+        bool told = write_section(sheet, task, before);
+        if (told || !same_place(before, task) || !same_task(before, task)) write_task(sheet, task);
         write_batch(sheet, task);
         before = task;
     }
@@ -353,6 +400,7 @@ static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
     sheet->out = out;
     sheet->options = options;
     sheet->language = options->language.length ? options->language : second_language(options->nursery);
+    if (is_own_language(options->nursery, sheet->language)) sheet->language = (Slice){0};
     sheet->list.arena = arena;
     return sheet;
 }

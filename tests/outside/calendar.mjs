@@ -19,6 +19,7 @@ for (const component of calendar.getAllSubcomponents("vevent")) {
     whole_day: event.startDate.isDate,
     summary: event.summary,
     description: event.description,
+    sequence: event.sequence,
     status: component.getFirstPropertyValue("status"),
   }));
 }
