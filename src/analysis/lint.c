@@ -296,9 +296,9 @@ static void refuse_base(Lint *lint, const Plan *plan, size_t row)
     if (!follow || follow == &reading_spoiled || !follow->word_count) return;
     const Protocol *protocol = nursery_protocol(lint->nursery, follow->words[0].name);
     if (!protocol || !protocol->base) return;
-    Note *note = notes_add(lint->nursery->notes, SEVERITY_ERROR, "misplaced",
-                           plan_place(plan, row, FIELD_ROW(FOLLOW)),
-                           "%s is only to build on: no batch can follow it", protocol->name->text);
+    Note *note =
+        notes_add(lint->nursery->notes, SEVERITY_ERROR, "misplaced", plan_place(plan, row, FIELD_ROW(FOLLOW)),
+                  "%s is only to build on: no batch can follow it", protocol->name->text);
     note->instead = "follow a protocol that is based on it";
     note_place(note, protocol->written->name_span, "it is written here");
 }

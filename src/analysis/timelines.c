@@ -4,10 +4,11 @@
 #include "base/vec.h"
 #include "model/record.h"
 
-enum { TIMELINE_SLOTS = 4096, TIMELINE_MEMORY = 3 << 20 };
+enum { TIMELINE_SLOTS = 4096, TIMELINE_PROBES = 8, TIMELINE_MEMORY = 8 << 20 };
 
 typedef struct Key {
-    const Context *context;
+    const Schedule *schedule;
+    const Calendar *calendar;
     Day take_first, take_last, stick_first, stick_last, wanted_by;
 } Key;
 
@@ -203,13 +204,13 @@ static void forget_when_large(Timelines *timelines)
 
 static void remember_size(Timelines *timelines, const Timeline *timeline)
 {
-    timelines->kept +=
-        sizeof *timeline + 2 * timeline->task_count * sizeof(TaskDate); /* twice: what making it took */
+    timelines->kept += sizeof *timeline + timeline->task_count * sizeof(TaskDate);
 }
 
 static size_t slot_of(const Key *key)
 {
-    uint64_t mixed = (uint64_t)(uintptr_t)key->context >> 4;
+    uint64_t mixed = (uint64_t)(uintptr_t)key->schedule >> 4;
+    mixed = mixed * 1000003U + (uint64_t)((uintptr_t)key->calendar >> 4);
     mixed = mixed * 1000003U + (uint64_t)(uint32_t)key->take_first;
     mixed = mixed * 1000003U + (uint64_t)(uint32_t)key->stick_first;
     mixed = mixed * 1000003U + (uint64_t)(uint32_t)key->stick_last;
@@ -219,8 +220,9 @@ static size_t slot_of(const Key *key)
 
 static bool same_key(const Key *a, const Key *b)
 {
-    return a->context == b->context && a->take_first == b->take_first && a->take_last == b->take_last &&
-           a->stick_first == b->stick_first && a->stick_last == b->stick_last && a->wanted_by == b->wanted_by;
+    return a->schedule == b->schedule && a->calendar == b->calendar && a->take_first == b->take_first &&
+           a->take_last == b->take_last && a->stick_first == b->stick_first &&
+           a->stick_last == b->stick_last && a->wanted_by == b->wanted_by;
 }
 
 const Timeline *timelines_of(Timelines *timelines, const Subject *batch)
@@ -236,10 +238,17 @@ const Timeline *timelines_of(Timelines *timelines, const Subject *batch)
         return &timelines->last;
     }
     if (!timelines->slots) timelines->slots = ARENA_ARRAY(timelines->memory, Slot, TIMELINE_SLOTS);
-    Key key = {batch->context,           input.take.on[RUN_EARLY],
-               input.take.on[RUN_LATE],  input.stick.on[RUN_EARLY],
-               input.stick.on[RUN_LATE], input.wanted_by};
-    Slot *slot = &timelines->slots[slot_of(&key)];
+    Key key = {schedule,
+               batch->context->calendar,
+               input.take.on[RUN_EARLY],
+               input.take.on[RUN_LATE],
+               input.stick.on[RUN_EARLY],
+               input.stick.on[RUN_LATE],
+               input.wanted_by};
+    size_t first = slot_of(&key);
+    Slot *slot = &timelines->slots[first];
+    for (size_t i = 1; i < TIMELINE_PROBES && slot->used && !same_key(&slot->key, &key); i++)
+        slot = &timelines->slots[(first + i) % TIMELINE_SLOTS];
     if (!slot->used || !same_key(&slot->key, &key)) {
         slot->key = key;
         slot->used = true;

@@ -99,7 +99,7 @@ void day_iso_week(Day day, int *iso_year, int *week)
 
 bool day_in_range(Day day)
 {
-    return day >= from_civil(YEAR_FIRST, 1, 1) && day <= from_civil(YEAR_LAST, 12, 31);
+    return day >= DAY_FIRST && day <= DAY_LAST;
 }
 
 static bool name_find(Slice word, const char *const *names, int count, int *found)

@@ -13,7 +13,8 @@
 
 typedef int32_t Day; /* days since 1 Jan 1970 */
 #define DAY_NONE INT32_MIN
-enum { YEAR_FIRST = 1900, YEAR_LAST = 2199 }; /* dates outside are refused */
+enum { YEAR_FIRST = 1900, YEAR_LAST = 2199 };  /* dates outside are refused */
+enum { DAY_FIRST = -25567, DAY_LAST = 84005 }; /* the first day of the one, the last of the other */
 
 bool day_make(int year, int month, int day, Day *out); /* false: no such day, or a year outside */
 void day_split(Day day, int *year, int *month, int *day_of_month);

@@ -131,8 +131,12 @@ bool dayset_has(const DaySet *set, Day day)
 
 bool calendar_open(const Calendar *calendar, Day day)
 {
-    return calendar->never_closed ||
-           (dayset_has(&calendar->work, day) && !dayset_has(&calendar->closed, day));
+    if (calendar->never_closed) return true;
+    uint8_t *known = calendar->open && day_in_range(day) ? &calendar->open[day - DAY_FIRST] : NULL;
+    if (known && *known) return *known == 2;
+    bool open = dayset_has(&calendar->work, day) && !dayset_has(&calendar->closed, day);
+    if (known) *known = open ? 2 : 1;
+    return open;
 }
 
 Day calendar_moved(const Calendar *calendar, Day day, int slack, SlackSide side, bool *found)

@@ -62,6 +62,7 @@ typedef struct Calendar {
     size_t event_count;
     const EventPin *pins;
     size_t pin_count;
+    uint8_t *open; /* [day - DAY_FIRST]: 0 not asked yet, else 1 closed or 2 open; NULL: not remembered */
 } Calendar;
 
 /* NULL: the site does not declare it. */

@@ -68,6 +68,7 @@ const Calendar *site_calendar(Nursery *nursery, const Block *site)
     take_days(nursery, site, FIELD_ROW(DUTY_OF_SITE), &calendar->duty);
     if (!calendar->work.weekdays && !calendar->work.range_count) calendar->work.weekdays = 0x7f;
     take_events(nursery, site, calendar);
+    calendar->open = ARENA_ARRAY(nursery->arena, uint8_t, DAY_LAST - DAY_FIRST + 1);
     return calendar;
 }
 
