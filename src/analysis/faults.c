@@ -63,7 +63,7 @@ static const Clause *accept_of(const Nursery *nursery, const Fault *fault)
 {
     for (const Clause *clause = fault->accepts ? fault->accepts->clauses : NULL; clause;
          clause = clause->next)
-        if (clause->field->type == TYPE_ACCEPT && clause->reading && clause->item->because.at &&
+        if (clause->field->type == TYPE_ACCEPT && clause->reading && clause->item->because.length &&
             names_fault(nursery, clause, fault))
             return clause;
     return NULL;
@@ -219,7 +219,7 @@ void faults_flush(Faults *faults)
 static void report_idle(Faults *faults, const Block *block)
 {
     for (const Clause *clause = block->clauses; clause; clause = clause->next) {
-        if (clause->field->type != TYPE_ACCEPT || !clause->reading || !clause->item->because.at) continue;
+        if (clause->field->type != TYPE_ACCEPT || !clause->reading || !clause->item->because.length) continue;
         if (listed(faults->used.at, faults->used.count, clause)) continue;
         if (!nursery_knows_finding(faults->nursery, name_slice(clause->reading->words[0].name)))
             continue; /* reported */

@@ -140,14 +140,6 @@ static bool needs_missing(const Rule *rule, const FieldSet *missing)
     return false;
 }
 
-static bool asks_unsilenced(const RuleBody *body)
-{
-    for (size_t i = 0; i < field_count; i++)
-        if ((field_table[i].flags & FIELD_UNSILENCED) && fieldset_has(&body->reads, &field_table[i]))
-            return true;
-    return false;
-}
-
 static const Field *blamed(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject,
                            const Clause **clause)
 {
@@ -182,7 +174,7 @@ static void fault_of_rule(Lint *lint, const Rule *rule, const RuleBody *body, co
     fault->because = rule->told->item->because;
     fault->instead = rule->told->item->instead;
     fault->accepts = accepting_block(subject);
-    fault->unsilenced = asks_unsilenced(body);
+    fault->unsilenced = body->unsilenced;
     fault->field = subject->scope == SCOPE_BATCH && subject->plan ? field : NULL;
     fault->value = fault->found;
     fault->second = rule->block->name_span;

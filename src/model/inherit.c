@@ -45,7 +45,7 @@ void drops_check(Layering *layering, const Drop *drops, size_t count, const char
 {
     for (size_t i = 0; i < count; i++) {
         const Clause *clause = drops[i].clause;
-        if (!clause->item->because.at)
+        if (!clause->item->because.length)
             notes_add(layering->notes, SEVERITY_ERROR, "reason", clause_place(clause),
                       "what is taken away needs a reason: because \"…\"")
                 ->subject = id;
@@ -147,7 +147,8 @@ static const Clause *united(Layering *layering, const Layers *layers, const Fiel
 
 static void check_widened(Layering *layering, const Clause *clause, const Clause *base, const char *id)
 {
-    if (!role_judges(clause->field->role) || clause->item->because.at || !clause->reading || !base->reading)
+    if (!role_judges(clause->field->role) || clause->item->because.length || !clause->reading ||
+        !base->reading)
         return;
     Truth inside = clause->field->role == ROLE_DUTY
                        ? limit_within(clause->field, base->reading, clause->reading)

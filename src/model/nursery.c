@@ -262,7 +262,7 @@ static void check_suppression(Nursery *nursery, const Block *block, const Clause
 {
     const Word *word = &clause->reading->words[0];
     const char *what = clause->field->type == TYPE_ACCEPT ? "accept" : "judge";
-    if (!clause->item->because.at) {
+    if (!clause->item->because.length) {
         Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "reason", clause_place(clause),
                                "%s %s says no reason, and turns nothing off", what, word->name->text);
         note->subject = block->id;
@@ -317,7 +317,7 @@ static void take_judgements(Nursery *nursery)
 {
     VEC(Judgement) list = {0};
     for (const Clause *clause = nursery->self ? nursery->self->clauses : NULL; clause; clause = clause->next)
-        if (clause->field->type == TYPE_JUDGE && clause->reading && clause->item->because.at)
+        if (clause->field->type == TYPE_JUDGE && clause->reading && clause->item->because.length)
             VEC_PUSH(nursery->arena, &list,
                      ((Judgement){clause->reading->words[0].name, clause->reading->severity, clause, false}));
     nursery->judgements = list.at;

@@ -122,6 +122,8 @@ typedef struct RuleBody {
     const Code *where; /* NULL: every subject */
     const Code *when;
     FieldSet reads;  /* what it asks of a batch */
+    bool unsilenced; /* it asks, of whatever, for something that nobody may accept away: a caution, a licence
+                      */
     bool asks_dates; /* the batch's timeline, or a value that follows from its dates */
     bool asks_records;
     bool asks_mixed; /* other batches of the place */

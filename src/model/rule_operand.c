@@ -55,6 +55,7 @@ static void set_field(Compiler *compiler, Ref *ref, Scope level, const Field *fi
     ref->type = field->type;
     ref->dimension = field->type == TYPE_LASTS ? DIM_DURATION : field->dimension;
     ref->is_role = field == FIELD_ROW(ROLE);
+    if (field->flags & FIELD_UNSILENCED) compiler->body->unsilenced = true;
     if (level != SCOPE_BATCH) return;
     fieldset_add(&compiler->body->reads, field);
     /* where no night lies between, one of the two dates says the other */
