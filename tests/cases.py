@@ -6,7 +6,7 @@ A case holds
     stdout, stderr      one file each (a missing one means: nothing)
     status              the exit status, where it is not 0
 and any input beside them. The command runs in a copy of the folder, without those files, with `heelcut` on the PATH, HEELCUT
-its path, ROOT the project's folder, HOME the copy, TZ=UTC, LC_ALL=C.UTF-8, nothing on standard input and no other
+its path, ROOT the project's folder, HOME the copy, TZ=UTC, LC_ALL=C.UTF-8, SOURCE_DATE_EPOCH set, nothing on standard input and no other
 environment. Output is compared byte by byte.
 
     tests/cases.py [--heelcut PROGRAM] [--update] [FOLDER…]

@@ -85,6 +85,7 @@ class Scratch:
             "HOME": self.folder,
             "TZ": "UTC",
             "LC_ALL": "C.UTF-8",
+            "SOURCE_DATE_EPOCH": "1800000000",  # what calendars are stamped with: two runs are equal
             "ASAN_OPTIONS": f"exitcode={SANITIZED}:detect_leaks=1:{log}",
             "UBSAN_OPTIONS": f"exitcode={SANITIZED}:print_stacktrace=1:{log}",
         }
