@@ -109,7 +109,7 @@ static bool is_judged_off(Faults *faults, Fault *fault)
         faults->summary->judged_off++;
         return true;
     }
-    fault->severity = judged;
+    if (!fault->as_note) fault->severity = judged;
     return false;
 }
 

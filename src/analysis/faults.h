@@ -31,6 +31,7 @@ typedef struct Fault {
     const char *third_label;
     const Block *accepts; /* the block whose `accept` clauses count here; NULL */
     bool unsilenced;      /* cannot be accepted away */
+    bool as_note;         /* told as a note however the nursery judges it, unless off */
     bool once;            /* not told again by this name at this place */
 } Fault;
 

@@ -12,6 +12,7 @@ Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
 {
     Lint *lint = ARENA_NEW(nursery->arena, Lint);
     lint->nursery = nursery;
+    lint->today = today;
     lint->source = (FactSource){nursery, nursery->arena, arena_new(exhausted)};
     lint->faults = faults_new(nursery, &lint->summary);
     lint->contexts = contexts_new(&lint->source);
@@ -56,12 +57,13 @@ static void collect_rules(Lint *lint)
     if (lint->asks_mixed) lint->gathering = gathering_new(&lint->source, codes.at, codes.count);
 }
 
-/* Every rule about batches on the one that states nothing. */
+/* Every rule about batches on the one that states nothing, on no day and on each. */
 static void on_silent_batch(Lint *lint, const Protocol *protocol)
 {
     Subject silent = {.scope = SCOPE_BATCH,
                       .context = contexts_of_protocol(lint->contexts, protocol),
                       .protocol = protocol};
+    lint->waiting.count = 0;
     for (size_t i = 0; i < lint->batch_rules.count; i++) {
         const Rule *rule = lint->batch_rules.at[i];
         Judging judging = {.source = &lint->source};
@@ -71,8 +73,11 @@ static void on_silent_batch(Lint *lint, const Protocol *protocol)
         if (told)
             rule_told(lint, rule, rule->bodies[SCOPE_BATCH], &silent, (uint32_t)i, truth, about,
                       judging.reasons, &judging.missing);
+        if (truth == TRUTH_UNSURE && fieldset_has(&rule->bodies[SCOPE_BATCH]->reads, FIELD_ROW(STICK)))
+            VEC_PUSH(lint->nursery->arena, &lint->waiting, rule); /* dates of all sorts follow from it */
     }
     faults_flush(lint->faults);
+    lint_days(lint, &silent);
 }
 
 void lint_protocols(Lint *lint)
@@ -137,6 +142,9 @@ static RuleCheck rule_check_of(Lint *lint, const Rule *rule, Context *context)
     check.silent = judge_rule(&judging, check.body, &subject, &check.silent_about);
     check.silent_reasons = judging.reasons;
     check.silent_missing = judging.missing;
+    for (size_t i = 0; i < lint->on_all_days.count && !check.on_all_days; i++)
+        check.on_all_days =
+            lint->on_all_days.at[i].rule == rule && lint->on_all_days.at[i].protocol == context->protocol;
     return check;
 }
 
@@ -234,6 +242,19 @@ static bool remembers(const Memo *memo, const RuleCheck *rule, uint32_t generati
     return memo->generation == generation && !memcmp(memo->cells, cells, rule->read_count * sizeof *cells);
 }
 
+/* The batch adds nothing but its day to what was told of the protocol. */
+static bool told_on_all_days(const RuleCheck *rule, const Subject *subject)
+{
+    const Plan *plan = subject->plan;
+    bool told = rule->on_all_days && !rule->by_context && !subject->record;
+    for (size_t i = 0; i < plan->column_count && told; i++) {
+        const Field *field = plan->columns[i];
+        bool is_day = field->type == TYPE_DATE || field->type == TYPE_WANT;
+        told = is_day || !fieldset_has(&rule->body->reads, field) || !plan->cells[i][subject->row];
+    }
+    return told;
+}
+
 /* The rule on what the batch itself, or what it refers to, says. */
 static void rule_on_row(Lint *lint, RuleCheck *rule, const Subject *subject,
                         const Reading *const cells[MEMO_FIELDS])
@@ -250,8 +271,11 @@ static void rule_on_row(Lint *lint, RuleCheck *rule, const Subject *subject,
         rule_verdict(lint, rule->rule, rule->body, subject, (uint32_t)subject->row);
         return;
     }
-    rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, truth, about, judging.reasons,
-              &judging.missing);
+    if (truth == TRUTH_TRUE && told_on_all_days(rule, subject))
+        lint->summary.broken++;
+    else
+        rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, truth, about,
+                  judging.reasons, &judging.missing);
     if (!memo || truth != TRUTH_FALSE) return;
     memcpy(memo->cells, cells, rule->read_count * sizeof *cells);
     memo->generation = subject->plan->generation;
@@ -355,6 +379,7 @@ const Summary *lint_finish(Lint *lint)
     rules_on_places(lint);
     undecided_report(lint);
     dates_report(lint);
+    days_report(lint);
     faults_finish(lint->faults);
     report_idle_judgements(lint);
     return &lint->summary;

@@ -2,29 +2,23 @@
  * number of batches. */
 #include "analysis/lint_work.h"
 
-typedef struct FaultText {
-    const char *name;
-    Severity severity;
-    const char *of_stage, *of_task; /* NULL: does not happen there */
-    const char *instead;
-} FaultText;
-
-static const FaultText texts[TIMELINE_FAULTS] = {
+static const DateFaultText texts[TIMELINE_FAULTS] = {
     [FAULT_UNTIL_JUMP] = {"until-jump", SEVERITY_WARNING,
                           "whether it comes early or late decides in which year the stage ends",
                           "whether it comes early or late decides in which year it falls",
-                          "shorten what comes before, or give the stage a length"},
+                          "shorten what comes before, or give the stage a length", true},
     [FAULT_GATE_JUMP] = {"gate-jump", SEVERITY_WARNING,
                          "early it begins in one year, late it waits for the next",
-                         "early it is done in one year, late it waits for the next", NULL},
+                         "early it is done in one year, late it waits for the next", NULL, true},
     [FAULT_OFFSET_TOO_LONG] = {"offset-too-long", SEVERITY_WARNING, "it would begin before what it hangs on",
-                               "it would fall before its stage begins and is put on the first day", NULL},
+                               "it would fall before its stage begins and is put on the first day", NULL,
+                               true},
     [FAULT_TASK_NEVER] = {"task-never", SEVERITY_WARNING, NULL, "it never comes",
-                          "look at its first day and at the length of its stage"},
+                          "look at its first day and at the length of its stage", true},
     [FAULT_EMPTY_STAGE] = {"empty-stage", SEVERITY_WARNING, "it ends before it begins", NULL,
-                           "stick earlier, or let it begin later"},
+                           "stick earlier, or let it begin later", true},
     [FAULT_TOO_LATE] = {"too-late", SEVERITY_WARNING, NULL, "even at its earliest it is past its latest day",
-                        NULL},
+                        NULL, true},
     [FAULT_TOO_MANY] = {"not-computed", SEVERITY_ERROR, NULL, "it comes more than 1,000 times",
                         "make it rarer, or its stage shorter"},
     [FAULT_OUT_OF_RANGE] = {"not-computed", SEVERITY_ERROR, "its dates lie outside 1900 .. 2199",
@@ -56,6 +50,23 @@ static DateFault *fault_called(Lint *lint, const Protocol *protocol, const Timel
     return fault;
 }
 
+const DateFaultText *date_fault_text(TimelineFault fault)
+{
+    return &texts[fault];
+}
+
+void dates_told(Lint *lint, const Protocol *protocol, const TimelineNote *note)
+{
+    fault_called(lint, protocol, note)->told = true;
+}
+
+bool dates_have(const Lint *lint, TimelineFault fault)
+{
+    for (size_t i = 0; i < lint->date_faults.count; i++)
+        if (lint->date_faults.at[i].fault == fault) return true;
+    return false;
+}
+
 /* The stage hangs on an event that is not there: that its tasks have no dates follows from it. */
 static bool has_no_event(const Timeline *timeline, int stage)
 {
@@ -72,7 +83,7 @@ void dates_take(Lint *lint, const Subject *batch)
         bool short_hold = note->stage == SECTION_HOLD; /* has no time for it */
         if (note->fault == FAULT_TASK_NEVER && (short_hold || has_no_event(timeline, note->stage))) continue;
         DateFault *fault = fault_called(lint, batch->context->protocol, note);
-        if (fault->count < UNDECIDED_PLACES) {
+        if (!fault->told && fault->count < UNDECIDED_PLACES) {
             fault->places[fault->count] = plan_place(batch->plan, batch->row, FIELD_ROW(STICK));
             Slice id = batch->plan->ids[batch->row];
             fault->subjects[fault->count] = arena_copy(lint->nursery->arena, id.at, id.length);
@@ -82,21 +93,22 @@ void dates_take(Lint *lint, const Subject *batch)
     }
 }
 
-static const Block *block_of(const DateFault *fault)
+const Block *date_fault_block(const Protocol *protocol, const TimelineNote *note)
 {
-    if (fault->task >= 0) return fault->protocol->tasks[fault->task];
-    return fault->stage >= 0 ? fault->protocol->stages[fault->stage] : fault->protocol->effective;
+    if (note->task >= 0) return protocol->tasks[note->task];
+    return note->stage >= 0 ? protocol->stages[note->stage] : protocol->effective;
 }
 
 void dates_report(Lint *lint)
 {
     for (size_t i = 0; i < lint->date_faults.count; i++) {
         const DateFault *fault = &lint->date_faults.at[i];
-        const FaultText *text = &texts[fault->fault];
+        const DateFaultText *text = &texts[fault->fault];
         Severity severity = nursery_judged(lint->nursery, text->name, text->severity);
         const char *what = fault->task >= 0 ? text->of_task : text->of_stage;
-        if (severity == SEVERITY_OFF || !what) continue;
-        const Block *block = block_of(fault);
+        if (severity == SEVERITY_OFF || !what || fault->told) continue;
+        const TimelineNote found = {fault->fault, fault->stage, fault->task};
+        const Block *block = date_fault_block(fault->protocol, &found);
         const char *others = fault->count == 1
                                  ? ""
                                  : arena_print(lint->nursery->arena, " (and in %llu more batches)",

@@ -109,7 +109,7 @@ static void leave_open(Lint *lint, const Rule *rule, const RuleBody *body, const
     const Protocol *protocol = subject->context ? subject->context->protocol : subject->protocol;
     for (size_t i = 0; i < lint->left_open.count; i++)
         if (lint->left_open.at[i].rule == rule && lint->left_open.at[i].protocol == protocol) return;
-    VEC_PUSH(lint->nursery->arena, &lint->left_open, ((LeftOpen){rule, protocol}));
+    VEC_PUSH(lint->nursery->arena, &lint->left_open, ((RuleAt){rule, protocol}));
     Severity severity = nursery_judged(lint->nursery, "left-open", SEVERITY_NOTE);
     if (severity == SEVERITY_OFF ||
         nursery_judged(lint->nursery, rule->name->text, rule->severity) == SEVERITY_OFF)
@@ -153,8 +153,8 @@ static const Field *blamed(Lint *lint, const Rule *rule, const RuleBody *body, c
     return judge_pointed(&lint->source, body->when, subject, clause);
 }
 
-static void fault_of_rule(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject,
-                          uint32_t row, bool unsure)
+Fault *rule_fault(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row,
+                  bool unsure)
 {
     const Clause *clause;
     const Field *field = blamed(lint, rule, body, subject, &clause);
@@ -190,6 +190,7 @@ static void fault_of_rule(Lint *lint, const Rule *rule, const RuleBody *body, co
     } else {
         fault->place = clause ? clause_place(clause) : place_of_subject(subject);
     }
+    return fault;
 }
 
 void rule_told(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row,
@@ -202,7 +203,7 @@ void rule_told(Lint *lint, const Rule *rule, const RuleBody *body, const Subject
     }
     if (truth == TRUTH_TRUE || (truth == TRUTH_UNSURE && needs_missing(rule, missing))) {
         lint->summary.broken++;
-        fault_of_rule(lint, rule, body, subject, row, false);
+        rule_fault(lint, rule, body, subject, row, false);
         return;
     }
     if (reasons & REASON_SPOILED) return;
@@ -212,7 +213,7 @@ void rule_told(Lint *lint, const Rule *rule, const RuleBody *body, const Subject
     else if (reasons & REASON_PERMITTED)
         leave_open(lint, rule, body, subject);
     else if (severity_below(rule->severity) != SEVERITY_OFF)
-        fault_of_rule(lint, rule, body, subject, row, true);
+        rule_fault(lint, rule, body, subject, row, true);
 }
 
 void rule_verdict(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row)

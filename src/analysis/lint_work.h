@@ -41,6 +41,7 @@ typedef struct RuleCheck {
     bool silent_about;
     unsigned silent_reasons;
     FieldSet silent_missing;
+    bool on_all_days;                /* told at the protocol, whichever day it is stuck */
     const Plan *seen;                /* the plan whose … */
     const Field *reads[MEMO_FIELDS]; /* … columns these are, that it reads */
     unsigned read_count;             /* over MEMO_FIELDS: nothing is remembered */
@@ -54,16 +55,26 @@ typedef struct ContextCheck {
     size_t rule_count;
 } ContextCheck;
 
-typedef struct LeftOpen {
+typedef struct RuleAt {
     const Rule *rule;
     const Protocol *protocol;
-} LeftOpen;
+} RuleAt;
+
+/* What is said of a fault of dates. */
+typedef struct DateFaultText {
+    const char *name;
+    Severity severity;
+    const char *of_stage, *of_task; /* NULL: does not happen there */
+    const char *instead;
+    bool without_batch; /* the protocol has it by itself; others come of a batch, or of closed days */
+} DateFaultText;
 
 /* A fault of dates: counted, told once with three places. */
 typedef struct DateFault {
     const Protocol *protocol;
     TimelineFault fault;
     int stage, task;
+    bool told; /* at the protocol, on all days: not told again */
     uint64_t count;
     Span places[UNDECIDED_PLACES];
     const char *subjects[UNDECIDED_PLACES];
@@ -71,6 +82,7 @@ typedef struct DateFault {
 
 struct Lint {
     Nursery *nursery;
+    Day today;
     FactSource source;
     Summary summary;
     Faults *faults;
@@ -79,7 +91,11 @@ struct Lint {
     Gathering *gathering;
     VEC(const Rule *) batch_rules;
     VEC(Undecided) undecided;
-    VEC(LeftOpen) left_open;
+    VEC(RuleAt) left_open;
+    VEC(RuleAt) on_all_days;       /* broken on whichever day the protocol is stuck */
+    VEC(const Rule *) waiting;     /* for a day, of the protocol in hand */
+    const Protocol *without_event; /* the first of those with dates that hang on an unknown event; NULL */
+    size_t without_event_count;
     VEC(DateFault) date_faults;
     bool asks_mixed;
     ArenaMark passing;
@@ -91,6 +107,9 @@ void rule_verdict(Lint *lint, const Rule *rule, const RuleBody *body, const Subj
 /* The same, with the verdict known. */
 void rule_told(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row,
                Truth truth, bool about, unsigned reasons, const FieldSet *missing);
+/* What a broken rule says of a subject, to be flushed; the caller may say more. */
+Fault *rule_fault(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row,
+                  bool unsure);
 const char *subject_id(const Lint *lint, const Subject *subject);
 void undecided_report(Lint *lint);
 
@@ -102,8 +121,18 @@ void rules_on_places(Lint *lint);
 void contradict(Lint *lint, const Protocol *protocol);
 
 /* Faults of a batch's dates (analysis/lint_dates.c). */
+const DateFaultText *date_fault_text(TimelineFault fault);
+/* The stage or task, or the whole, that has it. */
+const Block *date_fault_block(const Protocol *protocol, const TimelineNote *note);
 void dates_take(Lint *lint, const Subject *batch);
+/* It was told at the protocol: batches only count it. */
+void dates_told(Lint *lint, const Protocol *protocol, const TimelineNote *note);
+bool dates_have(const Lint *lint, TimelineFault fault);
 void dates_report(Lint *lint);
+
+/* A protocol on each day on which it may be stuck, and the rules in lint->waiting (analysis/lint_days.c). */
+void lint_days(Lint *lint, const Subject *silent);
+void days_report(Lint *lint);
 
 /* Runs the examples of every rule; a rule that fails one is refused (analysis/examples.c). */
 void examples_run(Lint *lint);

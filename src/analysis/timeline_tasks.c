@@ -69,7 +69,10 @@ static bool grid_make(const Work *work, const TaskPlan *plan, const StageDates *
     } else {
         for (int run = 0; run < RUNS; run++) grid->stop.on[run]--; /* daily leaves the last day out */
     }
-    if (grid_limits(grid)) return true;
+    if (grid_limits(grid)) {
+        if (plan->once) grid->high = grid->low;
+        return true;
+    }
     *faults |= FAULT_BIT(FAULT_TASK_NEVER);
     return false;
 }
@@ -94,7 +97,7 @@ void timeline_count(Work *work, size_t *counts)
 {
     const Schedule *schedule = work->schedule;
     work->occurrences = 0;
-    for (size_t i = 0; i < schedule->task_count; i++) {
+    for (size_t i = 0; i < schedule->order_count; i++) {
         int task = schedule->order[i];
         size_t count = count_task(work, &schedule->tasks[task], counts, &work->task_faults[task]);
         if (count > TIMELINE_OCCURRENCES - work->occurrences) {
@@ -269,7 +272,7 @@ size_t timeline_tasks(Work *work, Arena *arena, TaskDate *all)
     ArenaMark mark = arena_mark(arena);
     Share *shares = ARENA_ARRAY(arena, Share, schedule->task_count);
     size_t count = 0;
-    for (size_t i = 0; i < schedule->task_count; i++) {
+    for (size_t i = 0; i < schedule->order_count; i++) {
         int task = schedule->order[i];
         const TaskPlan *plan = &schedule->tasks[task];
         Fill fill = {.plan = plan, .index = task, .dates = all + count};

@@ -121,10 +121,11 @@ static inline void fieldset_add(FieldSet *set, const Field *field)
 typedef struct RuleBody {
     const Code *where; /* NULL: every subject */
     const Code *when;
-    FieldSet reads;  /* what it asks of a batch */
-    bool unsilenced; /* it asks, of whatever, for something that nobody may accept away: a caution, a licence
-                      */
-    bool asks_dates; /* the batch's timeline, or a value that follows from its dates */
+    FieldSet reads;   /* what it asks of a batch */
+    bool unsilenced;  /* it asks, of whatever, for something that nobody may accept away: a caution, a licence
+                       */
+    bool asks_dates;  /* the batch's timeline, or a value that follows from its dates */
+    bool asks_season; /* a day of the year, a fixed date, or a day that closed days have moved */
     bool asks_records;
     bool asks_mixed; /* other batches of the place */
     unsigned atoms;

@@ -135,6 +135,7 @@ static Code *compile_window(Compiler *compiler, const Expr *expr, bool negated)
     window->first.day = expr->b->day;
     window->last.day = expr->c ? expr->c->day : expr->b->day;
     Code *code = new_code(compiler, CODE_WINDOW, expr);
+    compiler->body->asks_season = true;
     code->negated = negated;
     code->a = a;
     code->windows = window;

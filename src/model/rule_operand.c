@@ -80,6 +80,7 @@ static void set_derived(Compiler *compiler, Ref *ref, Scope level, Derived deriv
     ref->type = derived_types[derived].type;
     ref->dimension = derived_types[derived].dimension;
     if (derived == DERIVED_FINISH || derived == DERIVED_DUE || derived == DERIVED_DATE) ask_dates(compiler);
+    if (derived == DERIVED_DATE) compiler->body->asks_season = true;
     if (derived == DERIVED_STATUS) compiler->body->asks_records = true;
     static const struct {
         Derived derived;
@@ -366,6 +367,7 @@ const Sum *compile_sum(Compiler *compiler, const Expr *expr, Dimension hint)
         Sum *sum = new_sum(compiler, SUM_DAY, expr);
         sum->is_day = true;
         sum->day = expr->date;
+        compiler->body->asks_season = true;
         return sum;
     }
     default: break;

@@ -339,6 +339,7 @@ void schedule_make(Nursery *nursery, Protocol *protocol)
     take_tasks(&maker, protocol_section(protocol, BLOCK_FINISH), SECTION_FINISH);
     resolve_each(&maker);
     schedule->order = order_tasks(&maker);
+    schedule->order_count = maker.tasks.count;
     schedule->tasks = maker.tasks.at;
     schedule->task_count = maker.tasks.count;
     take_dates(&maker, schedule);

@@ -90,6 +90,7 @@ typedef struct TaskPlan {
     int32_t slack;      /* days */
     SlackSide side;
     bool duty; /* never moves */
+    bool once; /* EVERY, DAILY: only the first time is asked for */
     const Window *waits_for;
 } TaskPlan;
 
@@ -98,7 +99,8 @@ typedef struct Schedule {
     size_t stage_count;
     const TaskPlan *tasks; /* in order on paper */
     size_t task_count;
-    const int *order; /* task_count indices into tasks: each after the one it hangs on with TIMING_EACH */
+    const int *order;   /* indices into tasks: each after the one it hangs on with TIMING_EACH … */
+    size_t order_count; /* … and all of them, but in a schedule that is only tried on days */
     bool has_hold;
     bool take_with_stick; /* `take` unstated is `stick` (no hold of over 24 hours is allowed) */
     bool stick_with_take; /* the other way round */

@@ -117,6 +117,7 @@ static inline TaskPlan *plan_task(Plan *plan, int stage, TimingKind timing)
 {
     assert_true(plan->schedule.task_count < PLAN_TASKS);
     int index = (int)plan->schedule.task_count++;
+    plan->schedule.order_count = plan->schedule.task_count;
     plan->order[index] = index;
     plan->tasks[index] = (TaskPlan){.stage = stage,
                                     .timing = timing,

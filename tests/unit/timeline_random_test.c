@@ -318,7 +318,7 @@ static void no_occurrence_is_lost(void **state)
         RandomPlan made;
         random_plan(&random, &made, arena);
         Plan *plan = &made.plan;
-        plan->schedule.task_count = 0;
+        plan->schedule.task_count = plan->schedule.order_count = 0;
         for (int j = 0; j < 3; j++) {
             int stage = between(&random, 0, (int)plan->schedule.stage_count - 1);
             TaskPlan *task = plan_every(plan, stage, between(&random, 1, 14));
@@ -352,7 +352,7 @@ static void no_later_day_would_do(void **state)
         RandomPlan made;
         random_plan(&random, &made, arena);
         Plan *plan = &made.plan;
-        plan->schedule.task_count = 0;
+        plan->schedule.task_count = plan->schedule.order_count = 0;
         plan->input.stick = on_all(0);
         plan->input.wanted_by = on(20290101) + between(&random, 0, 365);
         plan->schedule.stick_windows = made.windows;
