@@ -64,13 +64,15 @@ static bool moves_with_stages(const Schedule *schedule, const TaskPlan *task)
 }
 
 /* Copies of the tasks, of which those that repeat come once where that is enough. A gate may be missed at any
- * time, and a task goes with another as often as that one comes. */
+ * time; a task goes with another as often as that one comes, and which of its times falls on one day with the
+ * next may decide whether it is too late. */
 static void take_tasks(Arena *arena, const Schedule *schedule, const bool *asked, Schedule *whole)
 {
     TaskPlan *tasks = ARENA_ARRAY(arena, TaskPlan, schedule->task_count);
     for (size_t i = 0; i < schedule->task_count; i++) {
         tasks[i] = schedule->tasks[i];
-        tasks[i].once = !asked[i] && !is_gate(tasks[i].waits_for);
+        bool goes_late = tasks[i].timing == TIMING_EACH && tasks[i].latest != LATEST_NONE;
+        tasks[i].once = !asked[i] && !is_gate(tasks[i].waits_for) && !goes_late;
     }
     for (size_t i = schedule->order_count; i-- > 0;) {
         const TaskPlan *task = &tasks[schedule->order[i]];

@@ -1,7 +1,9 @@
 /* analysis/timeline: what must hold of every timeline, over random sites, protocols and records. Each number
  * of an `every` is worked out again here, one day at a time; the day worked back from a wish is found again
- * by trying every day. */
+ * by trying every day; and what analysis/season leaves out of a day is found to be the same on all days. */
 #include "timeline_plan.h"
+
+#include "analysis/season.h"
 
 enum { PLANS = 6000, WINDOWS = 4 };
 
@@ -382,12 +384,80 @@ static void no_later_day_would_do(void **state)
     assert_true(found > 200);
 }
 
+/* ------------------------------------------------------------------ one day for all */
+
+static bool hangs_on_the_day(const Season *season, const TimelineNote *note)
+{
+    return season->any && (note->task < 0 || season->hangs[note->task]);
+}
+
+/* Every fault that a protocol can have by itself, in one timeline and not in the one that stands for it. */
+static size_t assert_within(const Timeline *timeline, const Timeline *first, const Timeline *day,
+                            const Season *season)
+{
+    static const TimelineFault of_protocols[] = {FAULT_UNTIL_JUMP, FAULT_GATE_JUMP,   FAULT_OFFSET_TOO_LONG,
+                                                 FAULT_TASK_NEVER, FAULT_EMPTY_STAGE, FAULT_TOO_LATE};
+    size_t count = 0;
+    for (size_t i = 0; i < timeline->note_count; i++)
+        for (size_t k = 0; k < CHECK_COUNT(of_protocols); k++) {
+            const TimelineNote *note = &timeline->notes[i];
+            if (note->fault != of_protocols[k]) continue;
+            const Timeline *other = hangs_on_the_day(season, note) ? day : first;
+            assert_true(has_fault(other, note->fault, note->stage, note->task));
+            count++;
+        }
+    return count;
+}
+
+static bool is_cut(const Timeline *timeline)
+{
+    for (size_t i = 0; i < timeline->note_count; i++)
+        if (timeline->notes[i].fault == FAULT_TOO_MANY || timeline->notes[i].fault == FAULT_OUT_OF_RANGE)
+            return true;
+    return false;
+}
+
+static Timeline on_day(Plan *plan, const Schedule *schedule, Day day)
+{
+    plan->input.stick = (Dates){{day, day, day}};
+    return timeline_make(plan->arena, schedule, &plan->calendar, &plan->input);
+}
+
+static void what_is_left_out_stays_the_same(void **state)
+{
+    CheckRandom random = check_random("seasons");
+    Arena *arena = *state;
+    size_t faults = 0, left_out = 0;
+    for (int i = 0; i < PLANS; i++) {
+        ArenaMark mark = arena_mark(arena);
+        RandomPlan made;
+        random_plan(&random, &made, arena);
+        Plan *plan = &made.plan;
+        bool asked[PLAN_TASKS];
+        for (size_t k = 0; k < PLAN_TASKS; k++) asked[k] = one_in(&random, 8);
+        Season season = season_of(arena, &plan->schedule, asked);
+        Day day = plan->input.stick.on[RUN_EARLY];
+        Timeline first = on_day(plan, &season.whole, day);
+        day += between(&random, 0, 400);
+        Timeline part = on_day(plan, &season.part, day), whole = on_day(plan, &plan->schedule, day);
+        left_out += season.whole.order_count - season.part.order_count;
+        if (!is_cut(&whole)) {
+            faults += assert_within(&whole, &first, &part, &season);
+            assert_within(&part, &whole, &whole, &season);
+            assert_within(&first, &whole, &first, &season);
+        }
+        arena_release(arena, mark);
+    }
+    assert_true(faults > (size_t)PLANS && left_out > (size_t)PLANS); /* the plans were worth it */
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         CHECK_WITH_ARENA(every_timeline),
         CHECK_WITH_ARENA(no_occurrence_is_lost),
         CHECK_WITH_ARENA(no_later_day_would_do),
+        CHECK_WITH_ARENA(what_is_left_out_stays_the_same),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
