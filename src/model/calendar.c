@@ -88,6 +88,13 @@ Occurrence window_in_year(const Window *window, const Calendar *calendar, int ye
     return (Occurrence){first, later_day(first, last), year};
 }
 
+/* From one month of a year to a later one: none that began in the year before is still open. */
+static bool keeps_to_its_year(const Window *window)
+{
+    const DayMark *first = &window->first, *last = &window->last;
+    return !first->event && !last->event && !first->days && !last->days && first->day.month < last->day.month;
+}
+
 Occurrence window_next(const Window *window, const Calendar *calendar, Day day, Run run)
 {
     int32_t days = 0;
@@ -95,7 +102,7 @@ Occurrence window_next(const Window *window, const Calendar *calendar, Day day, 
         days = later_day(mark_days(&window->first), mark_days(&window->last)); /* the longer of both */
     /* An occurrence ends at most `days` after the year behind its own, so no earlier one can reach `day`. */
     Occurrence occurrence;
-    int year = day_year(day - days) - 1;
+    int year = day_year(day - days) - (keeps_to_its_year(window) ? 0 : 1);
     do occurrence = window_in_year(window, calendar, year++, run);
     while (occurrence.first != DAY_NONE && occurrence.last < day);
     return occurrence;
