@@ -74,6 +74,16 @@ static void empty_into_file(Buffer *out)
     out->used = 0;
 }
 
+static void grow(Buffer *out, size_t length)
+{
+    size_t room = out->room * 2;
+    while (room - out->used < length) room *= 2;
+    char *grown = ARENA_ARRAY(out->arena, char, room);
+    memcpy(grown, out->bytes, out->used);
+    out->bytes = grown;
+    out->room = room;
+}
+
 /* Makes room for `length` more bytes. False: a file's buffer is smaller than that. */
 static bool reserve(Buffer *out, size_t length)
 {
@@ -82,13 +92,19 @@ static bool reserve(Buffer *out, size_t length)
         empty_into_file(out);
         return length <= out->room;
     }
-    size_t room = out->room * 2;
-    while (room - out->used < length) room *= 2;
-    char *grown = ARENA_ARRAY(out->arena, char, room);
-    memcpy(grown, out->bytes, out->used);
-    out->bytes = grown;
-    out->room = room;
+    grow(out, length);
     return true;
+}
+
+char *buffer_room(Buffer *out, size_t length)
+{
+    if (!reserve(out, length)) grow(out, length);
+    return out->bytes + out->used;
+}
+
+void buffer_written(Buffer *out, const char *end)
+{
+    if (!out->failure) out->used = (size_t)(end - out->bytes);
 }
 
 void buffer_bytes(Buffer *out, const char *bytes, size_t length)

@@ -18,6 +18,10 @@ typedef struct Buffer Buffer;
 Buffer *buffer_to_file(Arena *arena, int descriptor); /* flushes when 64 KiB are full */
 Buffer *buffer_in_memory(Arena *arena); /* grows; for tests and for text that is measured first */
 
+/* For who writes many short pieces: room for `length` bytes, and how far it was written. */
+char *buffer_room(Buffer *out, size_t length);
+void buffer_written(Buffer *out, const char *end);
+
 void buffer_bytes(Buffer *out, const char *bytes, size_t length);
 void buffer_text(Buffer *out, const char *text);
 void buffer_slice(Buffer *out, Slice slice);

@@ -1,7 +1,7 @@
 /* Whole numbers as decimal digits.
  *
- * Given a number, writes its digits from a table of pairs, the last first. Signs of fractions, dates and
- * grouping are left to the callers.
+ * Given a number, writes its digits from a table of pairs, the last first, in place. Signs of fractions,
+ * dates and grouping are left to the callers.
  */
 #include "base/digits.h"
 
@@ -23,15 +23,23 @@ void digits_pair(char to[static 2], unsigned value)
     memcpy(to, &pairs[value % 100 * 2], 2);
 }
 
+static size_t digits_count(uint64_t value)
+{
+    size_t count = 1;
+    for (uint64_t bound = 10; count < DIGITS_ROOM && value >= bound; bound *= 10) count++;
+    return count; /* the last bound wraps, and is not asked for */
+}
+
 size_t digits_write(char to[static DIGITS_ROOM], uint64_t value)
 {
-    char digits[DIGITS_ROOM];
-    size_t begin = DIGITS_ROOM;
-    for (; value >= 10; value /= 100) digits_pair(&digits[begin -= 2], (unsigned)(value % 100));
-    /* A single digit in front is left over, or nothing, unless the number was 0. */
-    if (value > 0 || begin == DIGITS_ROOM) digits[--begin] = (char)('0' + (char)value);
-    memcpy(to, &digits[begin], DIGITS_ROOM - begin);
-    return DIGITS_ROOM - begin;
+    size_t count = digits_count(value);
+    char *end = to + count;
+    for (; value >= 100; value /= 100) digits_pair(end -= 2, (unsigned)(value % 100));
+    if (value >= 10)
+        digits_pair(to, (unsigned)value);
+    else
+        *to = (char)('0' + (char)value);
+    return count;
 }
 
 size_t digits_write_signed(char to[static DIGITS_ROOM], int64_t value)

@@ -26,17 +26,22 @@ const Clause *task_say_clause(const Block *task, Slice language)
     return NULL;
 }
 
-Slice task_say(Arena *arena, const Block *task, Slice language)
+void write_task_say(Buffer *out, const Block *task, Slice language)
 {
-    Slice text = {"", 0};
     bool first = true;
     for (const Clause *clause = task->clauses; clause; clause = clause->next) {
         if (clause->field != FIELD_ROW(SAY) || !clause->reading || !in_language(clause, language)) continue;
-        Slice more = clause->reading->text;
-        text = first ? more : slice_of(arena_print(arena, "%.*s\n%.*s", SLICE_ARG(text), SLICE_ARG(more)));
+        if (!first) buffer_char(out, '\n');
+        buffer_slice(out, clause->reading->text);
         first = false;
     }
-    return text;
+}
+
+Slice task_say(Arena *arena, const Block *task, Slice language)
+{
+    Buffer *text = buffer_in_memory(arena);
+    write_task_say(text, task, language);
+    return buffer_slice_of(text);
 }
 
 const Clause *block_caution(const Block *block, Slice language, size_t n)

@@ -7,8 +7,8 @@
 
 extern const char *const state_name[]; /* by TaskState */
 
-/* A task's text in a language (empty: the nursery's own), its clauses on a line each; an empty slice without
- * one. Put together in the arena where there are several. */
+/* A task's text in a language (empty: the nursery's own), its clauses on a line each; nothing without one. */
+void write_task_say(Buffer *out, const Block *task, Slice language);
 Slice task_say(Arena *arena, const Block *task, Slice language);
 /* The first of those clauses; NULL without one. */
 const Clause *task_say_clause(const Block *task, Slice language);
