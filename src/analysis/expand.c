@@ -10,12 +10,16 @@
 #include "base/vec.h"
 #include "model/record.h"
 
+/* What the time of a task goes by. */
+typedef enum TimePer { TIME_UNKNOWN, TIME_PER_BATCH, TIME_PER_PIECE, TIME_PER_CONTAINER } TimePer;
+
 /* What a task of a protocol has whatever the batch. */
 typedef struct TaskTrait {
-    const Block *stage;   /* the stage or section it stands in */
-    const char *path;     /* /STAGE/TASK, from the oldest names */
-    const Reading *takes; /* NULL: not said */
-    Name moves_to;        /* NULL */
+    const Block *stage; /* the stage or section it stands in */
+    const char *path;   /* /STAGE/TASK, from the oldest names */
+    TimePer time_per;
+    Number time_low, time_high; /* of one of those */
+    Name moves_to;              /* NULL */
 } TaskTrait;
 
 typedef struct ContextTraits {
@@ -93,6 +97,25 @@ static const Reading *said(const Block *block, const Field *field)
     return clause ? clause->reading : NULL;
 }
 
+static TimePer time_per(Slice per)
+{
+    if (!per.length || slice_is(per, "batch")) return TIME_PER_BATCH;
+    if (slice_is(per, "plant") || slice_is(per, "cutting")) return TIME_PER_PIECE;
+    bool by_container =
+        slice_is(per, "tray") || slice_is(per, "box") || slice_is(per, "bag") || slice_is(per, "pot");
+    return by_container ? TIME_PER_CONTAINER : TIME_UNKNOWN;
+}
+
+static void find_time(TaskTrait *trait, const Reading *takes)
+{
+    if (!takes || !takes->numbers.count) return;
+    Interval each = intervals_hull(takes->numbers);
+    if (each.low.unbounded || each.high.unbounded) return;
+    trait->time_per = time_per(name_slice(takes->per));
+    trait->time_low = each.low.at;
+    trait->time_high = each.high.at;
+}
+
 static bool has_tasks(const Block *stage, const ContextTraits *traits, const Protocol *protocol)
 {
     for (size_t i = 0; i < protocol->task_count; i++)
@@ -136,7 +159,7 @@ static ContextTraits *traits_of(Expansion *expansion, Context *context, const Re
         trait->stage = block_of_stage(protocol, protocol->schedule->tasks[i].stage);
         trait->path = arena_print(expansion->nursery->arena, "/%s/%s", oldest_name(trait->stage),
                                   oldest_name(protocol->tasks[i]));
-        trait->takes = said(protocol->tasks[i], FIELD_ROW(TAKES));
+        find_time(trait, said(protocol->tasks[i], FIELD_ROW(TAKES)));
         const Reading *move = said(protocol->tasks[i], FIELD_ROW(MOVE_OF_TASK));
         trait->moves_to = move && move->word_count ? move->words[0].name : NULL;
     }
@@ -240,23 +263,23 @@ static void take_amounts(const Subject *batch, const ContextTraits *traits, Work
 }
 
 /* `2 min per tray` times the trays; a bare `15 min` is for the whole. */
-static void take_time(const TaskTrait *trait, WorkTask *task)
+static bool take_time(const TaskTrait *trait, WorkTask *task)
 {
-    task->has_time = false;
-    if (!trait->takes || !trait->takes->numbers.count) return;
-    Interval each = intervals_hull(trait->takes->numbers);
-    if (each.low.unbounded || each.high.unbounded) return;
     int64_t times = 1;
-    Slice per = name_slice(trait->takes->per);
-    if (per.length && !slice_is(per, "batch")) {
-        bool by_piece = slice_is(per, "plant") || slice_is(per, "cutting");
-        bool by_container =
-            slice_is(per, "tray") || slice_is(per, "box") || slice_is(per, "bag") || slice_is(per, "pot");
-        if (!(by_piece && task->has_count) && !(by_container && task->has_trays)) return;
-        times = by_piece ? task->count : task->trays;
+    switch (trait->time_per) {
+    case TIME_UNKNOWN: return false;
+    case TIME_PER_BATCH: break;
+    case TIME_PER_PIECE:
+        if (!task->has_count) return false;
+        times = task->count;
+        break;
+    case TIME_PER_CONTAINER:
+        if (!task->has_trays) return false;
+        times = task->trays;
+        break;
     }
-    task->has_time = number_multiply(each.low.at, NUMBER(times), &task->time_low) &&
-                     number_multiply(each.high.at, NUMBER(times), &task->time_high);
+    return number_multiply(trait->time_low, NUMBER(times), &task->time_low) &&
+           number_multiply(trait->time_high, NUMBER(times), &task->time_high);
 }
 
 /* ------------------------------------------------------------------ one batch */
@@ -284,7 +307,8 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
         if (changes) {
             Name place = place_on(batch, traits, moves,
                                   date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
-            task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;
+            if (!task->place || task->place->name != place) /* mostly it stands where it stood */
+                task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;
         }
         if (expansion->filter.place.length &&
             (!task->place || !slice_equal(name_slice(task->place->name), expansion->filter.place)))
@@ -292,7 +316,7 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
         task->stage = trait->stage;
         task->task = protocol->tasks[date->task];
         task->date = date;
-        take_time(trait, task);
+        task->has_time = take_time(trait, task);
         task->path = trait->path;
         expansion->result.tasks++;
         if (!expansion->sink(expansion->to, task)) return false;

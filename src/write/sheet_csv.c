@@ -12,6 +12,7 @@
 enum {
     STENCIL_ROOM = 2 << 20,
     DAY_SLOTS = 1 << 11, /* over five years */
+    SMALL = 1000,
     STATES = STATE_MISSED + 1,
     FLAGS_ROOM = 24,
     HOLES_ROOM = 6 * (DIGITS_ROOM + 1) + 5 * DAY_TEXT + FLAGS_ROOM /* of all holes but the batch */
@@ -36,6 +37,7 @@ struct Sheet {
     bool translated; /* with a column for a language of its own */
     Slice language;  /* of that column; empty: the nursery's own */
     Stencils *stencils;
+    char small[SMALL][4]; /* amounts, with the comma behind them */
     FlagCells flags[2][2][STATES]; /* sure, watch and state */
     DayCell days[DAY_SLOTS];
 };
@@ -111,6 +113,16 @@ static StencilRun *const runs[STENCIL_RUNS] = {
 
 /* ------------------------------------------------------------------ begin and end */
 
+static void make_small(Sheet *sheet)
+{
+    for (unsigned amount = 0; amount < SMALL; amount++) {
+        char digits[DIGITS_ROOM];
+        size_t count = digits_write(digits, amount);
+        memcpy(sheet->small[amount], digits, count);
+        sheet->small[amount][count] = ',';
+    }
+}
+
 static void make_flags(Sheet *sheet)
 {
     static const char *const word[] = {"no", "yes"};
@@ -130,6 +142,7 @@ Sheet *sheet_csv_begin(Arena *arena, Buffer *out, const SheetOptions *options, s
     sheet->out = out;
     sheet->say = buffer_in_memory(arena);
     sheet->stencils = stencils_new(arena, sheet, runs, room);
+    make_small(sheet);
     make_flags(sheet);
     sheet->translated = options->language.length > 0;
     if (!is_own_language(options->nursery, options->language)) sheet->language = options->language;
@@ -164,21 +177,35 @@ static char *put(char *at, Slice text)
     return at + text.length;
 }
 
-static char *put_amount(char *at, bool known, int64_t amount)
+static char *put_amount(const Sheet *sheet, char *at, int64_t amount)
 {
-    if (known) at += digits_write_signed(at, amount);
+    if (amount >= 0 && amount < SMALL) {
+        memcpy(at, sheet->small[amount], sizeof sheet->small[amount]);
+        return at + 2 + (amount >= 10) + (amount >= 100);
+    }
+    at += digits_write_signed(at, amount);
     *at++ = ',';
     return at;
 }
 
-static char *put_day(Sheet *sheet, char *at, Day day)
+static char *put_known(const Sheet *sheet, char *at, bool known, int64_t amount)
+{
+    if (known) return put_amount(sheet, at, amount);
+    *at++ = ',';
+    return at;
+}
+
+static void make_day(DayCell *cell, Day day)
+{
+    cell->day = day;
+    cell->length = day == DAY_NONE ? 0 : (unsigned)day_write_iso(cell->text, day);
+    cell->text[cell->length++] = ',';
+}
+
+static inline char *put_day(Sheet *sheet, char *at, Day day)
 {
     DayCell *cell = &sheet->days[(uint32_t)day % DAY_SLOTS];
-    if (cell->day != day || !cell->length) {
-        cell->day = day;
-        cell->length = day == DAY_NONE ? 0 : (unsigned)day_write_iso(cell->text, day);
-        cell->text[cell->length++] = ',';
-    }
+    if (cell->day != day || !cell->length) make_day(cell, day);
     memcpy(at, cell->text, sizeof cell->text); /* of one size for all, which is quicker */
     return at + cell->length;
 }
@@ -194,27 +221,29 @@ static char *put_dates(Sheet *sheet, char *at, const TaskDate *date)
     return put_day(sheet, at + flags->length, date->recorded);
 }
 
-static char *put_amounts(char *at, const WorkTask *task)
+static char *put_amounts(const Sheet *sheet, char *at, const WorkTask *task)
 {
-    at = put_amount(at, task->has_count, task->count);
-    at = put_amount(at, task->has_trays, task->trays);
-    at = put_amount(at, task->has_time, task->has_time ? minutes_of(task->time_low) : 0);
-    return put_amount(at, task->has_time, task->has_time ? minutes_of(task->time_high) : 0);
+    at = put_known(sheet, at, task->has_count, task->count);
+    at = put_known(sheet, at, task->has_trays, task->trays);
+    at = put_known(sheet, at, task->has_time, task->has_time ? minutes_of(task->time_low) : 0);
+    return put_known(sheet, at, task->has_time, task->has_time ? minutes_of(task->time_high) : 0);
 }
 
 static bool write_row(Sheet *sheet, const WorkTask *task)
 {
     const Stencil *stencil = stencils_of(sheet->stencils, task);
+    char digits[DIGITS_ROOM + 1]; /* and the comma */
+    Slice number = {digits, (size_t)(put_known(sheet, digits, stencil->repeats, task->date->number) - digits)};
     char *at = buffer_room(sheet->out, 2 * task->batch.length + stencil_length(stencil) + HOLES_ROOM);
     at = put(at, task->batch);
     at = put(at, stencil_run(stencil, RUN_PATH));
-    at = put_amount(at, stencil->repeats, task->date->number);
+    at = put(at, number);
     at = put(at, task->batch);
     at = put(at, stencil_run(stencil, RUN_TASK));
-    at = put_amount(at, stencil->repeats, task->date->number);
+    at = put(at, number);
     at = put_dates(sheet, at, task->date);
     at = put(at, stencil_run(stencil, RUN_PLACE));
-    at = put_amounts(at, task);
+    at = put_amounts(sheet, at, task);
     at = put(at, stencil_run(stencil, RUN_TEXT));
     buffer_written(sheet->out, at);
     return !buffer_failed(sheet->out);
