@@ -12,34 +12,32 @@
 enum {
     STENCIL_ROOM = 2 << 20,
     DAY_SLOTS = 1 << 11, /* over five years */
-    SMALL = 1000,
+    SMALL_AMOUNTS = 1000,
     STATES = STATE_MISSED + 1,
-    FLAGS_ROOM = 24,
-    HOLES_ROOM = 6 * (DIGITS_ROOM + 1) + 5 * DAY_TEXT + FLAGS_ROOM /* of all holes but the batch */
+    CELL_ROOM = DAY_TEXT, /* the longest of them all, and the comma */
+    HOLES = 12            /* beside the two of the batch */
 };
 
-/* A cell with the comma behind it. */
+/* A short cell and the comma behind it. */
+typedef struct Cell {
+    unsigned length;
+    char text[CELL_ROOM];
+} Cell;
+
 typedef struct DayCell {
     Day day;
-    unsigned length; /* 0: free */
-    char text[DAY_TEXT];
+    Cell cell; /* of length 0: free */
 } DayCell;
 
-typedef struct FlagCells {
-    unsigned length;
-    char text[FLAGS_ROOM];
-} FlagCells;
-
 struct Sheet {
-    Arena *arena;
     Buffer *out;
-    Buffer *say;     /* of the task that is put together */
+    Buffer *say;     /* of a task whose stencil is made */
     bool translated; /* with a column for a language of its own */
     Slice language;  /* of that column; empty: the nursery's own */
     Stencils *stencils;
-    char small[SMALL][4]; /* amounts, with the comma behind them */
-    FlagCells flags[2][2][STATES]; /* sure, watch and state */
-    DayCell days[DAY_SLOTS];
+    Cell flags[2][2][STATES]; /* three cells in fact: sure, watch and state */
+    Cell amounts[SMALL_AMOUNTS];
+    DayCell days[DAY_SLOTS]; /* the last day of its remainder */
 };
 
 /* A text that begins like a formula gets an apostrophe, so that no program reckons it. */
@@ -63,7 +61,7 @@ static void write_cell(Buffer *out, Slice text)
 
 /* ------------------------------------------------------------------ what a stencil holds */
 
-/* ID[0]BATCH and so on: see write_row. */
+/* BATCH path NUMBER, BATCH task NUMBER, DATES place AMOUNTS text, where what is written small is a run. */
 enum { RUN_PATH, RUN_TASK, RUN_PLACE, RUN_TEXT };
 
 static void write_path(Sheet *sheet, Buffer *out, const WorkTask *task)
@@ -113,37 +111,32 @@ static StencilRun *const runs[STENCIL_RUNS] = {
 
 /* ------------------------------------------------------------------ begin and end */
 
-static void make_small(Sheet *sheet)
+static void make_cell(Cell *cell, const char *text)
 {
-    for (unsigned amount = 0; amount < SMALL; amount++) {
-        char digits[DIGITS_ROOM];
-        size_t count = digits_write(digits, amount);
-        memcpy(sheet->small[amount], digits, count);
-        sheet->small[amount][count] = ',';
-    }
+    cell->length = (unsigned)snprintf(cell->text, CELL_ROOM, "%s,", text);
 }
 
-static void make_flags(Sheet *sheet)
+static void make_cells(Arena *arena, Sheet *sheet)
 {
     static const char *const word[] = {"no", "yes"};
+    ArenaMark mark = arena_mark(arena);
+    for (int amount = 0; amount < SMALL_AMOUNTS; amount++)
+        make_cell(&sheet->amounts[amount], arena_print(arena, "%d", amount));
     for (int sure = 0; sure < 2; sure++)
         for (int watch = 0; watch < 2; watch++)
-            for (int state = 0; state < STATES; state++) {
-                FlagCells *cells = &sheet->flags[sure][watch][state];
-                cells->length = (unsigned)snprintf(cells->text, FLAGS_ROOM, "%s,%s,%s,", word[sure],
-                                                   word[watch], state_name[state]);
-            }
+            for (int state = 0; state < STATES; state++)
+                make_cell(&sheet->flags[sure][watch][state],
+                          arena_print(arena, "%s,%s,%s", word[sure], word[watch], state_name[state]));
+    arena_release(arena, mark);
 }
 
 Sheet *sheet_csv_begin(Arena *arena, Buffer *out, const SheetOptions *options, size_t room)
 {
     Sheet *sheet = ARENA_NEW(arena, Sheet);
-    sheet->arena = arena;
     sheet->out = out;
     sheet->say = buffer_in_memory(arena);
     sheet->stencils = stencils_new(arena, sheet, runs, room);
-    make_small(sheet);
-    make_flags(sheet);
+    make_cells(arena, sheet);
     sheet->translated = options->language.length > 0;
     if (!is_own_language(options->nursery, options->language)) sheet->language = options->language;
     if (options->spreadsheet) buffer_text(out, "\xef\xbb\xbf");
@@ -177,70 +170,68 @@ static char *put(char *at, Slice text)
     return at + text.length;
 }
 
-static char *put_amount(const Sheet *sheet, char *at, int64_t amount)
+static char *put_cell(char *at, const Cell *cell)
 {
-    if (amount >= 0 && amount < SMALL) {
-        memcpy(at, sheet->small[amount], sizeof sheet->small[amount]);
-        return at + 2 + (amount >= 10) + (amount >= 100);
-    }
-    at += digits_write_signed(at, amount);
-    *at++ = ',';
-    return at;
-}
-
-static char *put_known(const Sheet *sheet, char *at, bool known, int64_t amount)
-{
-    if (known) return put_amount(sheet, at, amount);
-    *at++ = ',';
-    return at;
-}
-
-static void make_day(DayCell *cell, Day day)
-{
-    cell->day = day;
-    cell->length = day == DAY_NONE ? 0 : (unsigned)day_write_iso(cell->text, day);
-    cell->text[cell->length++] = ',';
-}
-
-static inline char *put_day(Sheet *sheet, char *at, Day day)
-{
-    DayCell *cell = &sheet->days[(uint32_t)day % DAY_SLOTS];
-    if (cell->day != day || !cell->length) make_day(cell, day);
-    memcpy(at, cell->text, sizeof cell->text); /* of one size for all, which is quicker */
+    memcpy(at, cell->text, CELL_ROOM); /* of one size for all, which is quicker; the rest is written over */
     return at + cell->length;
+}
+
+static char *put_amount(const Sheet *sheet, char *at, bool known, int64_t amount)
+{
+    if (known && amount >= 0 && amount < SMALL_AMOUNTS) return put_cell(at, &sheet->amounts[amount]);
+    if (known) at += digits_write_signed(at, amount);
+    *at++ = ',';
+    return at;
+}
+
+static void make_day(DayCell *slot, Day day)
+{
+    char text[DAY_TEXT] = "";
+    if (day != DAY_NONE) day_write_iso(text, day);
+    make_cell(&slot->cell, text);
+    slot->day = day;
+}
+
+static char *put_day(Sheet *sheet, char *at, Day day)
+{
+    DayCell *slot = &sheet->days[(uint32_t)day % DAY_SLOTS];
+    if (slot->day != day || !slot->cell.length) make_day(slot, day);
+    return put_cell(at, &slot->cell);
 }
 
 static char *put_dates(Sheet *sheet, char *at, const TaskDate *date)
 {
-    const FlagCells *flags = &sheet->flags[date->sure][date->watch][date->state];
     at = put_day(sheet, at, date->date.on[RUN_EARLY]);
     at = put_day(sheet, at, date->watch ? DAY_NONE : date->date.on[RUN_PLANNED]);
     at = put_day(sheet, at, date->date.on[RUN_LATE]);
     at = put_day(sheet, at, date->watch ? DAY_NONE : date->due.on[RUN_PLANNED]);
-    memcpy(at, flags->text, sizeof flags->text);
-    return put_day(sheet, at + flags->length, date->recorded);
+    at = put_cell(at, &sheet->flags[date->sure][date->watch][date->state]);
+    return put_day(sheet, at, date->recorded);
+}
+
+static char *put_minutes(const Sheet *sheet, char *at, bool known, Number seconds)
+{
+    return put_amount(sheet, at, known, known ? minutes_of(seconds) : 0);
 }
 
 static char *put_amounts(const Sheet *sheet, char *at, const WorkTask *task)
 {
-    at = put_known(sheet, at, task->has_count, task->count);
-    at = put_known(sheet, at, task->has_trays, task->trays);
-    at = put_known(sheet, at, task->has_time, task->has_time ? minutes_of(task->time_low) : 0);
-    return put_known(sheet, at, task->has_time, task->has_time ? minutes_of(task->time_high) : 0);
+    at = put_amount(sheet, at, task->has_count, task->count);
+    at = put_amount(sheet, at, task->has_trays, task->trays);
+    at = put_minutes(sheet, at, task->has_time, task->time_low);
+    return put_minutes(sheet, at, task->has_time, task->time_high);
 }
 
 static bool write_row(Sheet *sheet, const WorkTask *task)
 {
     const Stencil *stencil = stencils_of(sheet->stencils, task);
-    char digits[DIGITS_ROOM + 1]; /* and the comma */
-    Slice number = {digits, (size_t)(put_known(sheet, digits, stencil->repeats, task->date->number) - digits)};
-    char *at = buffer_room(sheet->out, 2 * task->batch.length + stencil_length(stencil) + HOLES_ROOM);
+    char *at = buffer_room(sheet->out, 2 * task->batch.length + stencil_length(stencil) + HOLES * CELL_ROOM);
     at = put(at, task->batch);
     at = put(at, stencil_run(stencil, RUN_PATH));
-    at = put(at, number);
+    at = put_amount(sheet, at, stencil->repeats, task->date->number);
     at = put(at, task->batch);
     at = put(at, stencil_run(stencil, RUN_TASK));
-    at = put(at, number);
+    at = put_amount(sheet, at, stencil->repeats, task->date->number);
     at = put_dates(sheet, at, task->date);
     at = put(at, stencil_run(stencil, RUN_PLACE));
     at = put_amounts(sheet, at, task);
