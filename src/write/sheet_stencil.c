@@ -69,7 +69,7 @@ static void make(Stencils *stencils, const StencilKey *key, const WorkTask *task
     made->text = buffer_slice_of(stencils->making).at;
 }
 
-static Stencil *remember(Stencils *stencils, Stencil *slot)
+static Stencil *remember(Stencils *stencils, const StencilKey *key)
 {
     size_t length = stencil_length(&stencils->passing);
     if (length > stencils->room) return &stencils->passing;
@@ -77,6 +77,7 @@ static Stencil *remember(Stencils *stencils, Stencil *slot)
         memset(stencils->slots, 0, sizeof stencils->slots);
         stencils->used = 0;
     }
+    Stencil *slot = find(stencils, key);
     *slot = stencils->passing;
     slot->text = memcpy(stencils->kept + stencils->used, stencils->passing.text, length);
     stencils->used += length;
@@ -89,5 +90,5 @@ const Stencil *stencils_of(Stencils *stencils, const WorkTask *task)
     Stencil *slot = find(stencils, &key);
     if (slot->key.protocol && same_key(&slot->key, &key)) return slot;
     make(stencils, &key, task);
-    return remember(stencils, slot);
+    return remember(stencils, &key);
 }

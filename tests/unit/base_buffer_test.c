@@ -174,6 +174,34 @@ static void files_get_every_byte_in_order(void **state)
     fclose(file);
 }
 
+/* Pieces put straight into the buffer, shorter and longer than a file's is, among others. */
+static void room_is_given_for_any_length(void **state)
+{
+    Arena *arena = *state;
+    FILE *file = tmpfile();
+    assert_non_null(file);
+    Buffer *out = buffer_to_file(arena, fileno(file)), *wanted = buffer_in_memory(arena);
+    CheckRandom random = check_random("buffer");
+    for (int i = 0; i < 500; i++) {
+        size_t length = check_below(&random, i % 100 == 99 ? 300000 : 3000), used = length - length / 3;
+        Buffer *const both[] = {out, wanted};
+        for (size_t k = 0; k < CHECK_COUNT(both); k++) {
+            char *at = buffer_room(both[k], length);
+            memset(at, 'a' + i % 26, length);
+            buffer_written(both[k], at + used);
+            buffer_integer(both[k], i);
+        }
+    }
+    assert_true(buffer_flush(out));
+    Slice held = buffer_slice_of(wanted);
+    assert_int_equal(lseek(fileno(file), 0, SEEK_END), held.length);
+    char *read_back = arena_alloc(arena, held.length);
+    rewind(file);
+    assert_int_equal(fread(read_back, 1, held.length, file), held.length);
+    assert_memory_equal(read_back, held.at, held.length);
+    fclose(file);
+}
+
 static void nothing_leaves_before_the_buffer_is_full(void **state)
 {
     FILE *file = tmpfile();
@@ -200,6 +228,11 @@ static void the_first_failure_is_remembered(void **state)
     assert_true(buffer_failed(out));
     close(full); /* from here on a write would fail with EBADF */
     for (int i = 0; i < 200000; i++) buffer_text(out, "dropped");
+    for (int i = 0; i < 200; i++) {
+        char *at = buffer_room(out, 100000);
+        memset(at, 'x', 100000);
+        buffer_written(out, at + 100000);
+    }
     buffer_print(out, "%d", 5);
     buffer_char(out, 'x');
     errno = 0;
@@ -253,6 +286,7 @@ int main(void)
         cmocka_unit_test(integers_are_written_as_printf_does),
         CHECK_WITH_ARENA(escaping_in_runs_is_escaping_the_whole),
         CHECK_WITH_ARENA(files_get_every_byte_in_order),
+        CHECK_WITH_ARENA(room_is_given_for_any_length),
         CHECK_WITH_ARENA(nothing_leaves_before_the_buffer_is_full),
         CHECK_WITH_ARENA(the_first_failure_is_remembered),
         CHECK_WITH_ARENA(a_pipe_nobody_reads_fails),

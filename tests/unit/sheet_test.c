@@ -544,89 +544,6 @@ static void test_no_text_becomes_a_formula(void **state)
     }
 }
 
-/* Two protocols with tasks of one name, and batches of many dates: what is kept for the next row must be the
- * row's own. The wanted rows come from the tasks themselves. */
-typedef struct Expected {
-    Arena *arena;
-    Target csv;
-    char **rows;
-    size_t count;
-} Expected;
-
-static const char *iso(Arena *arena, Day day)
-{
-    if (day == DAY_NONE) return "";
-    int year, month, of_month;
-    day_split(day, &year, &month, &of_month);
-    return arena_print(arena, "%04d-%02d-%02d", year, month, of_month);
-}
-
-static bool expect(void *to, const WorkTask *task)
-{
-    Expected *expected = to;
-    Arena *arena = expected->arena;
-    const TaskDate *date = task->date;
-    bool watch = date->watch;
-    expected->rows[expected->count++] =
-        arena_print(arena, "%.*s|%s|%s|%s|%s|%s|%s|%s|%s|%s", SLICE_ARG(task->batch), task->plant,
-                    task->protocol->name->text, task->task->name->text, iso(arena, date->date.on[RUN_EARLY]),
-                    watch ? "" : iso(arena, date->date.on[RUN_PLANNED]), iso(arena, date->date.on[RUN_LATE]),
-                    watch ? "" : iso(arena, date->due.on[RUN_PLANNED]), date->sure ? "yes" : "no",
-                    task->task->clauses->reading->text.at);
-    return give(&expected->csv, task);
-}
-
-static void test_every_row_is_that_of_its_task(void **state)
-{
-    enum { PROTOCOLS = 100 };
-    Arena *arena = *state;
-    CheckRandom random = check_random("rows");
-    Buffer *source = buffer_in_memory(arena);
-    buffer_text(source, "nursery small \"Small\" { language 1 }\n");
-    for (int p = 0; p < PROTOCOLS; p++)
-        buffer_print(
-            source,
-            "variety v%d \"Variety, %d\" { species Exemplum primum }\n"
-            "protocol p%d { for Exemplum primum\n stage root { lasts 2 .. 4 weeks\n"
-            "task look { say \"Look %d\"; every 1 week }\ntask water { say \"Water %d\"; at day %d }\n"
-            "task cover { say \"Cover %d\"; when night-low < 1 C } } }\n",
-            p, p, p, p, p, p, p);
-    for (int b = 0; b < 400; b++) {
-        Day stick = day_of(20270101) + (Day)check_below(&random, 900);
-        char text[DAY_TEXT];
-        day_write(text, stick);
-        buffer_print(source, "batch B%d { follow p%u; plant v%u; count 1; stick %s }\n", b,
-                     check_below(&random, PROTOCOLS), check_below(&random, PROTOCOLS), text);
-    }
-    buffer_char(source, '\0');
-    Nursery *nursery = nursery_of(arena, buffer_slice_of(source).at);
-    Buffer *out = buffer_in_memory(arena);
-    SheetOptions options = {.nursery = nursery, .filter = {DAY_NONE, DAY_NONE, DAY_NONE, {0}, {0}}};
-    Expected expected = {.arena = arena, .rows = ARENA_ARRAY(arena, char *, 10000)};
-    expected.csv = (Target){&sheet_csv, sheet_csv.begin(arena, out, &options)};
-    Expansion *expansion = expansion_new(nursery, &options.filter, expect, &expected, check_exhausted);
-    expansion_plan(expansion, plan_of_blocks(nursery));
-    expansion_free(expansion);
-    buffer_char(out, '\0');
-
-    static const char *const columns[] = {"batch",   "plant",  "protocol", "task", "earliest",
-                                          "planned", "latest", "due",      "sure", "say"};
-    const char *csv = buffer_slice_of(out).at;
-    Row head, row;
-    assert_true(next_row(arena, &csv, &head));
-    size_t count = 0;
-    for (ArenaMark mark = arena_mark(arena); next_row(arena, &csv, &row); count++) {
-        const char *got = "";
-        for (size_t c = 0; c < CHECK_COUNT(columns); c++)
-            got = arena_print(arena, "%s%s%s", got, c ? "|" : "", cell_of(&head, &row, columns[c]));
-        assert_true(count < expected.count);
-        assert_string_equal(got, expected.rows[count]);
-        arena_release(arena, mark);
-    }
-    assert_int_equal(count, expected.count);
-    assert_true(count > 400 * 4);
-}
-
 /* ------------------------------------------------------------------ two languages */
 
 #define SPOKEN                                                                                               \
@@ -863,7 +780,6 @@ int main(void)
         CHECK_WITH_ARENA(test_time_of_work_is_for_the_whole_batch),
         CHECK_WITH_ARENA(test_only_a_spreadsheet_gets_a_byte_order_mark),
         CHECK_WITH_ARENA(test_no_text_becomes_a_formula),
-        CHECK_WITH_ARENA(test_every_row_is_that_of_its_task),
         CHECK_WITH_ARENA(test_a_missing_translation_is_seen),
         CHECK_WITH_ARENA(test_the_nurserys_own_language_is_no_translation),
         CHECK_WITH_ARENA(test_a_caution_in_one_language_alone_is_told),
