@@ -23,7 +23,7 @@ typedef struct TaskTrait {
 } TaskTrait;
 
 typedef struct ContextTraits {
-    TaskTrait *tasks;
+    const TaskTrait *tasks; /* of its protocol */
     const char *plant;
     const Block **around; /* see WorkTask */
     size_t around_count;
@@ -38,6 +38,7 @@ struct Expansion {
     void *to;
     Contexts *contexts;
     Timelines *timelines;
+    const TaskTrait **tasks; /* of each protocol of the nursery; NULL: not asked for yet */
     WorkResult result;
     ArenaMark passing;
     VEC(const Protocol *) undated_told;
@@ -55,6 +56,7 @@ Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *s
     expansion->sink = sink;
     expansion->to = to;
     expansion->contexts = contexts_new(&expansion->source);
+    expansion->tasks = ARENA_ARRAY(nursery->arena, const TaskTrait *, nursery->protocol_count);
     expansion->timelines = timelines_new(&expansion->source, filter->today, exhausted);
     return expansion;
 }
@@ -148,21 +150,33 @@ static void find_around(Arena *arena, const Context *context, ContextTraits *tra
         add_around(traits, context->species[i]);
 }
 
-static ContextTraits *traits_of(Expansion *expansion, Context *context, const Reading *plant)
+static const TaskTrait *make_tasks(Arena *arena, const Protocol *protocol)
 {
-    if (context->attached) return context->attached;
-    const Protocol *protocol = context->protocol;
-    ContextTraits *traits = ARENA_NEW(expansion->nursery->arena, ContextTraits);
-    traits->tasks = ARENA_ARRAY(expansion->nursery->arena, TaskTrait, protocol->task_count);
+    TaskTrait *traits = ARENA_ARRAY(arena, TaskTrait, protocol->task_count);
     for (size_t i = 0; i < protocol->task_count; i++) {
-        TaskTrait *trait = &traits->tasks[i];
+        TaskTrait *trait = &traits[i];
         trait->stage = block_of_stage(protocol, protocol->schedule->tasks[i].stage);
-        trait->path = arena_print(expansion->nursery->arena, "/%s/%s", oldest_name(trait->stage),
-                                  oldest_name(protocol->tasks[i]));
+        trait->path =
+            arena_print(arena, "/%s/%s", oldest_name(trait->stage), oldest_name(protocol->tasks[i]));
         find_time(trait, said(protocol->tasks[i], FIELD_ROW(TAKES)));
         const Reading *move = said(protocol->tasks[i], FIELD_ROW(MOVE_OF_TASK));
         trait->moves_to = move && move->word_count ? move->words[0].name : NULL;
     }
+    return traits;
+}
+
+static const TaskTrait *tasks_of(Expansion *expansion, const Protocol *protocol)
+{
+    const TaskTrait **tasks = &expansion->tasks[protocol - expansion->nursery->protocols];
+    if (!*tasks) *tasks = make_tasks(expansion->nursery->arena, protocol);
+    return *tasks;
+}
+
+static ContextTraits *traits_of(Expansion *expansion, Context *context, const Reading *plant)
+{
+    if (context->attached) return context->attached;
+    ContextTraits *traits = ARENA_NEW(expansion->nursery->arena, ContextTraits);
+    traits->tasks = tasks_of(expansion, context->protocol);
     find_around(expansion->nursery->arena, context, traits);
     traits->plant = "";
     if (context->variety && context->variety->title.length)

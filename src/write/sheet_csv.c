@@ -71,20 +71,29 @@ static void write_path(Sheet *sheet, Buffer *out, const WorkTask *task)
     if (task_repeats(task)) buffer_char(out, '#');
 }
 
+/* Names need no quotes. */
+static void write_name(Buffer *out, const char *name)
+{
+    buffer_text(out, name);
+    buffer_char(out, ',');
+}
+
 static void write_task(Sheet *sheet, Buffer *out, const WorkTask *task)
 {
     (void)sheet;
     buffer_char(out, ',');
     write_cell(out, slice_of(task->plant));
-    buffer_print(out, ",%s,%s,%s,", task->protocol->name->text,
-                 task->stage->name ? task->stage->name->text : task->stage->type->spelling,
-                 task->task->name->text);
+    buffer_char(out, ',');
+    write_name(out, task->protocol->name->text);
+    write_name(out, task->stage->name ? task->stage->name->text : task->stage->type->spelling);
+    write_name(out, task->task->name->text);
 }
 
 static void write_place(Sheet *sheet, Buffer *out, const WorkTask *task)
 {
     (void)sheet;
-    buffer_print(out, "%s,%s,", place_name(task), move_name(task));
+    write_name(out, place_name(task));
+    write_name(out, move_name(task));
 }
 
 static void write_say(Sheet *sheet, Buffer *out, const WorkTask *task, Slice language)
