@@ -10,7 +10,9 @@
  * sink returns. */
 typedef struct WorkTask {
     Slice batch;
-    const char *plant; /* as people call it: the variety's title, else the botanical name; or "" */
+    /* As people call it: the variety's title, else the botanical name; or "". Lives as long as the nursery,
+     * so that it can be known again by its address. */
+    const char *plant;
     const Protocol *protocol;
     const Block *stage;       /* the stage or section block it stands in */
     const Block *task;        /* its block: say, because, cautions, count … */
