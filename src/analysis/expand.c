@@ -24,6 +24,7 @@ typedef struct TaskTrait {
 
 typedef struct ContextTraits {
     const TaskTrait *tasks; /* of its protocol */
+    bool moves;             /* one of them moves a batch */
     const char *plant;
     const Block **around; /* see WorkTask */
     size_t around_count;
@@ -177,6 +178,8 @@ static ContextTraits *traits_of(Expansion *expansion, Context *context, const Re
     if (context->attached) return context->attached;
     ContextTraits *traits = ARENA_NEW(expansion->nursery->arena, ContextTraits);
     traits->tasks = tasks_of(expansion, context->protocol);
+    for (size_t i = 0; i < context->protocol->task_count; i++)
+        if (traits->tasks[i].moves_to) traits->moves = true;
     find_around(expansion->nursery->arena, context, traits);
     traits->plant = "";
     if (context->variety && context->variety->title.length)
@@ -201,37 +204,45 @@ static Day begin_of(const Timeline *timeline, const Schedule *schedule, const Pr
     return DAY_NONE;
 }
 
-/* The dates of a batch at which a task moves it. */
-typedef struct Moves {
-    const TaskDate **at;
-    size_t count;
-} Moves;
+/* What settles where a batch stands, beside its record. */
+typedef struct Standings {
+    const Reading *said;    /* NULL: nothing, or it could not be read */
+    const TaskDate **moves; /* the dates at which a task moves it */
+    size_t move_count;
+    bool change;
+} Standings;
 
-static Moves moves_of(Arena *passing, const Timeline *timeline, const ContextTraits *traits)
+static Standings standings_of(Arena *passing, const Subject *batch, const ContextTraits *traits)
 {
-    Moves moves = {ARENA_ARRAY(passing, const TaskDate *, timeline->task_count), 0};
-    for (size_t i = 0; i < timeline->task_count; i++)
-        if (traits->tasks[timeline->tasks[i].task].moves_to) moves.at[moves.count++] = &timeline->tasks[i];
-    return moves;
+    const Timeline *timeline = batch->timeline;
+    const Reading *said = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
+    Standings standings = {.said = said == &reading_spoiled ? NULL : said};
+    if (traits->moves) standings.moves = ARENA_ARRAY(passing, const TaskDate *, timeline->task_count);
+    for (size_t i = 0; traits->moves && i < timeline->task_count; i++)
+        if (traits->tasks[timeline->tasks[i].task].moves_to)
+            standings.moves[standings.move_count++] = &timeline->tasks[i];
+    standings.change =
+        batch->record || standings.move_count > 0 || (standings.said && standings.said->standing_count > 1);
+    return standings;
 }
 
 /* The place on a day: by records, else by what the batch says, else by the tasks that move it. The latest
  * that has begun counts. */
-static Name place_on(const Subject *batch, const ContextTraits *traits, Moves moves, Day day)
+static Name place_on(const Subject *batch, const ContextTraits *traits, const Standings *standings, Day day)
 {
     const Protocol *protocol = batch->context->protocol;
     const Timeline *timeline = batch->timeline;
-    const Reading *stands = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
+    const Reading *said = standings->said;
     Name place = batch->context->place ? batch->context->place->name : NULL;
     Day since = DAY_NONE;
-    for (size_t i = 0; stands && stands != &reading_spoiled && i < stands->standing_count; i++) {
-        Day begin = begin_of(timeline, protocol->schedule, protocol, stands->standings[i].from);
+    for (size_t i = 0; said && i < said->standing_count; i++) {
+        Day begin = begin_of(timeline, protocol->schedule, protocol, said->standings[i].from);
         if (begin == DAY_NONE || begin > day || (since != DAY_NONE && begin < since)) continue;
-        place = stands->standings[i].place;
+        place = said->standings[i].place;
         since = begin;
     }
-    for (size_t i = 0; i < moves.count; i++) {
-        const TaskDate *date = moves.at[i];
+    for (size_t i = 0; i < standings->move_count; i++) {
+        const TaskDate *date = standings->moves[i];
         Day moved =
             date->recorded != DAY_NONE ? date->recorded : date->date.on[date->watch ? RUN_LATE : RUN_PLANNED];
         if (moved >= day || (since != DAY_NONE && moved < since)) continue;
@@ -244,15 +255,6 @@ static Name place_on(const Subject *batch, const ContextTraits *traits, Moves mo
             since = line->day;
         }
     return place;
-}
-
-static bool standing_changes(const Subject *batch, const ContextTraits *traits)
-{
-    const Reading *stands = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
-    if (batch->record || (stands && stands != &reading_spoiled && stands->standing_count > 1)) return true;
-    for (size_t i = 0; i < batch->context->protocol->task_count; i++)
-        if (traits->tasks[i].moves_to) return true;
-    return false;
 }
 
 /* ------------------------------------------------------------------ how much */
@@ -292,7 +294,9 @@ static bool take_time(const TaskTrait *trait, WorkTask *task)
         times = task->trays;
         break;
     }
-    return number_multiply(trait->time_low, NUMBER(times), &task->time_low) &&
+    if (!number_multiply(trait->time_low, NUMBER(times), &task->time_low)) return false;
+    task->time_high = task->time_low;
+    return number_equal(trait->time_low, trait->time_high) ||
            number_multiply(trait->time_high, NUMBER(times), &task->time_high);
 }
 
@@ -310,16 +314,14 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
                        WorkTask *task)
 {
     const Protocol *protocol = batch->context->protocol;
-    bool changes = standing_changes(batch, traits);
-    Moves moves = {0};
-    if (changes) moves = moves_of(expansion->source.passing, batch->timeline, traits);
+    Standings standings = standings_of(expansion->source.passing, batch, traits);
     task->place = batch->context->place;
     for (size_t i = 0; i < batch->timeline->task_count; i++) {
         const TaskDate *date = &batch->timeline->tasks[i];
         if (!in_span(&expansion->filter, date)) continue;
         const TaskTrait *trait = &traits->tasks[date->task];
-        if (changes) {
-            Name place = place_on(batch, traits, moves,
+        if (standings.change) {
+            Name place = place_on(batch, traits, &standings,
                                   date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
             if (!task->place || task->place->name != place) /* mostly it stands where it stood */
                 task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;

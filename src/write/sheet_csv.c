@@ -185,24 +185,30 @@ static char *put_cell(char *at, const Cell *cell)
     return at + cell->length;
 }
 
+static char *put_nothing(char *at)
+{
+    *at = ',';
+    return at + 1;
+}
+
 static char *put_amount(const Sheet *sheet, char *at, bool known, int64_t amount)
 {
-    if (known && amount >= 0 && amount < SMALL_AMOUNTS) return put_cell(at, &sheet->amounts[amount]);
-    if (known) at += digits_write_signed(at, amount);
-    *at++ = ',';
-    return at;
+    if (!known) return put_nothing(at);
+    if (amount >= 0 && amount < SMALL_AMOUNTS) return put_cell(at, &sheet->amounts[amount]);
+    return put_nothing(at + digits_write_signed(at, amount));
 }
 
 static void make_day(DayCell *slot, Day day)
 {
-    char text[DAY_TEXT] = "";
-    if (day != DAY_NONE) day_write_iso(text, day);
-    make_cell(&slot->cell, text);
+    size_t length = day_write_iso(slot->cell.text, day);
+    slot->cell.text[length] = ',';
+    slot->cell.length = (unsigned)length + 1;
     slot->day = day;
 }
 
 static char *put_day(Sheet *sheet, char *at, Day day)
 {
+    if (day == DAY_NONE) return put_nothing(at);
     DayCell *slot = &sheet->days[(uint32_t)day % DAY_SLOTS];
     if (slot->day != day || !slot->cell.length) make_day(slot, day);
     return put_cell(at, &slot->cell);
@@ -218,17 +224,15 @@ static char *put_dates(Sheet *sheet, char *at, const TaskDate *date)
     return put_day(sheet, at, date->recorded);
 }
 
-static char *put_minutes(const Sheet *sheet, char *at, bool known, Number seconds)
-{
-    return put_amount(sheet, at, known, known ? minutes_of(seconds) : 0);
-}
-
 static char *put_amounts(const Sheet *sheet, char *at, const WorkTask *task)
 {
     at = put_amount(sheet, at, task->has_count, task->count);
     at = put_amount(sheet, at, task->has_trays, task->trays);
-    at = put_minutes(sheet, at, task->has_time, task->time_low);
-    return put_minutes(sheet, at, task->has_time, task->time_high);
+    if (!task->has_time) return put_nothing(put_nothing(at));
+    int64_t low = minutes_of(task->time_low);
+    at = put_amount(sheet, at, true, low);
+    return put_amount(sheet, at, true,
+                      number_equal(task->time_low, task->time_high) ? low : minutes_of(task->time_high));
 }
 
 static bool write_row(Sheet *sheet, const WorkTask *task)

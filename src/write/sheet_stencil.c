@@ -39,10 +39,10 @@ static bool same_key(const StencilKey *a, const StencilKey *b)
 
 static size_t slot_of(const StencilKey *key)
 {
-    uint64_t mixed = (uint64_t)(uintptr_t)key->protocol >> 4;
-    mixed = mixed * 1000003U + (uint64_t)((uintptr_t)key->place >> 4);
-    mixed = mixed * 1000003U + (uint64_t)(uintptr_t)key->plant;
-    mixed = (mixed + (uint64_t)key->task) * UINT64_C(0x9e3779b97f4a7c15);
+    uint64_t mixed = (uint64_t)(uintptr_t)key->protocol * UINT64_C(0x9e3779b97f4a7c15) +
+                     (uint64_t)(uintptr_t)key->place * UINT64_C(0xbf58476d1ce4e5b9) +
+                     (uint64_t)(uintptr_t)key->plant * UINT64_C(0x94d049bb133111eb) +
+                     (uint64_t)key->task * UINT64_C(0xd6e8feb86659fd93);
     return (size_t)(mixed >> 32) % STENCIL_SLOTS;
 }
 
