@@ -240,7 +240,7 @@ static void add_path_file(Loader *loader, const char *path)
         trouble(loader, nowhere, path, why);
         return;
     }
-    bool known = has_nursery_block(loader->load);
+    bool known = has_nursery_block(loader->load) || loader->load->alone;
     if (!ends_with(path, ".csv")) add_file(loader, path, file, nowhere);
     if (!known && has_nursery_block(loader->load)) {
         const char *slash = strrchr(path, '/');

@@ -21,6 +21,7 @@ typedef struct Load {
     Nursery *nursery;
     TableFile *tables;
     size_t table_count;
+    bool alone;   /* a single file is read by itself, without the nursery it lies in */
     bool nothing; /* no file was found */
 } Load;
 

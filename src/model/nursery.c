@@ -25,6 +25,13 @@ Nursery *nursery_new(Arena *arena, Notes *notes)
     return nursery;
 }
 
+Nursery *nursery_beside(const Nursery *other, Notes *notes)
+{
+    Nursery *nursery = nursery_new(other->arena, notes);
+    nursery->names = other->names;
+    return nursery;
+}
+
 static Collecting *collecting_of(Nursery *nursery)
 {
     return (Collecting *)(void *)nursery;

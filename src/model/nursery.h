@@ -52,6 +52,8 @@ typedef struct Use {
 } Use;
 
 Nursery *nursery_new(Arena *arena, Notes *notes);
+/* Another one in the same arena and with the same table of names, so that the two can be compared. */
+Nursery *nursery_beside(const Nursery *other, Notes *notes);
 /* Takes what stands in a file. `built_in` files ship with the program. */
 void nursery_add(Nursery *nursery, const Tree *tree, bool built_in);
 /* The `use` clauses of the nursery block, once its file has been added; *count of them. */

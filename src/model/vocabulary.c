@@ -24,6 +24,8 @@
 #define UNSILENCED FIELD_UNSILENCED
 #define ORDERED FIELD_ORDERED
 #define COLUMN FIELD_COLUMN
+#define EDITORIAL FIELD_EDITORIAL
+#define BINDING FIELD_BINDING
 
 /* ------------------------------------------------------------------ tables */
 

@@ -88,7 +88,9 @@ enum {
     FIELD_SPOKEN = 8,
     FIELD_UNSILENCED = 16,
     FIELD_ORDERED = 32,
-    FIELD_COLUMN = 64
+    FIELD_COLUMN = 64,
+    FIELD_EDITORIAL = 128,
+    FIELD_BINDING = 256
 };
 
 /* One row of the vocabulary. Compare by pointer. Fields of one spelling in different blocks may be different

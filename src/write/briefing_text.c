@@ -1,0 +1,262 @@
+/* The difference between two nurseries as a briefing for a person: what workers do differently, what is
+ * promised differently, the rest, editorial changes folded, totals last. */
+#include "write/briefing.h"
+
+#include "write/place.h"
+
+#include <string.h>
+
+enum {
+    LINE_COLUMNS = 110,
+    INDENT = 4,
+    WORD_COLUMNS = 10 /* of the longest direction, and a blank */,
+    FOLD_NAMES = 6
+};
+
+typedef struct Writer {
+    Buffer *out;
+    const Briefing *briefing;
+    Arena *arena;
+} Writer;
+
+static const char *const direction_color[DIRECTIONS] = {[DIRECTION_TIGHTENED] = "\033[31m",
+                                                        [DIRECTION_LOOSENED] = "\033[32m",
+                                                        [DIRECTION_MOVED] = "\033[33m",
+                                                        [DIRECTION_EDITORIAL] = "\033[2m"};
+
+static void color(const Writer *writer, const char *code)
+{
+    if (writer->briefing->color && code) buffer_text(writer->out, code);
+}
+
+static void escaped(const Writer *writer, const char *text)
+{
+    buffer_escaped(writer->out, slice_of(text));
+}
+
+/* ------------------------------------------------------------------ one change */
+
+/* A value that is too long for its line stands below the other. */
+static void write_long(const Writer *writer, const Change *change)
+{
+    static const char *const labels[] = {"was ", "now "};
+    const char *const texts[] = {change->was, change->is};
+    escaped(writer, change_field(writer->arena, change));
+    if (!change->was || !change->is) buffer_text(writer->out, change->is ? ": new" : ": gone");
+    if (change->shape) buffer_print(writer->out, " (%s)", change->shape);
+    buffer_char(writer->out, '\n');
+    for (int i = 0; i < 2; i++) {
+        if (!texts[i]) continue;
+        buffer_spaces(writer->out, INDENT + WORD_COLUMNS + 2);
+        buffer_text(writer->out, labels[i]);
+        escaped(writer, texts[i]);
+        buffer_char(writer->out, '\n');
+    }
+}
+
+static void write_reason(const Writer *writer, const Change *change)
+{
+    const Item *item = change->after ? change->after->item : NULL;
+    bool told = change->direction > DIRECTION_EDITORIAL || (change->cells & CELL_BIT(REASON));
+    if (!item || !item->because.length || !told) return;
+    buffer_spaces(writer->out, INDENT + WORD_COLUMNS + 2);
+    buffer_text(writer->out, "because ");
+    buffer_escaped(writer->out, item->because);
+    buffer_char(writer->out, '\n');
+}
+
+static void write_change(const Writer *writer, const Change *change)
+{
+    const char *words = change_words(writer->arena, change);
+    buffer_spaces(writer->out, INDENT);
+    color(writer, direction_color[change->direction]);
+    buffer_text(writer->out, direction_name[change->direction]);
+    color(writer, "\033[0m");
+    buffer_spaces(writer->out, WORD_COLUMNS - strlen(direction_name[change->direction]) + 1);
+    if (*change->path && change->kind != CHANGE_BLOCK) {
+        escaped(writer, change->path);
+        buffer_text(writer->out, ": ");
+    } else if (*change->path) { /* the block's own name ends its path */
+        const char *slash = strrchr(change->path, '/');
+        if (slash) buffer_escaped(writer->out, (Slice){change->path, (size_t)(slash - change->path)});
+        if (slash) buffer_text(writer->out, ": ");
+    }
+    bool splits =
+        (change->kind == CHANGE_CLAUSE || change->kind == CHANGE_CONDITION) && (change->was || change->is);
+    bool only_trailers =
+        change->kind == CHANGE_CLAUSE && !(change->cells & ~(CELL_BIT(REASON) | CELL_BIT(SOURCE)));
+    if (splits && !only_trailers &&
+        INDENT + WORD_COLUMNS + strlen(change->path) + strlen(words) > LINE_COLUMNS) {
+        write_long(writer, change);
+    } else {
+        escaped(writer, words);
+        buffer_char(writer->out, '\n');
+    }
+    write_reason(writer, change);
+}
+
+/* ------------------------------------------------------------------ owners and chapters */
+
+static void write_owner(const Writer *writer, const Change *change)
+{
+    bool plain = change->owner_kind == BLOCK_PROTOCOL;
+    buffer_spaces(writer->out, 2);
+    color(writer, "\033[1m");
+    if (!plain) buffer_print(writer->out, "%s ", block_types[change->owner_kind].spelling);
+    escaped(writer, change->owner);
+    color(writer, "\033[0m");
+    const Block *block = change->block_after ? change->block_after : change->block_before;
+    Span span = block->item->span;
+    if (span.text && !span.text->built_in && *span.text->name) {
+        buffer_text(writer->out, "  (");
+        escaped(writer, span.text->name);
+        buffer_char(writer->out, ')');
+    }
+    buffer_char(writer->out, '\n');
+}
+
+static bool same_reach(const Change *a, const Change *b)
+{
+    if (a->reach_count != b->reach_count) return false;
+    for (size_t i = 0; i < a->reach_count; i++)
+        if (strcmp(a->reaches[i], b->reaches[i])) return false;
+    return true;
+}
+
+static void write_reach(const Writer *writer, const Change *change)
+{
+    if (!change->reach_count && change->owner_kind != BLOCK_PRACTICE) return;
+    buffer_spaces(writer->out, INDENT);
+    if (!change->reach_count) buffer_text(writer->out, "felt by no protocol");
+    for (size_t i = 0; i < change->reach_count; i++) {
+        buffer_text(writer->out, i                                      ? ", "
+                                 : change->owner_kind == BLOCK_PRACTICE ? "felt by "
+                                                                        : "felt also by ");
+        escaped(writer, change->reaches[i]);
+    }
+    buffer_text(writer->out, ":\n");
+}
+
+static void write_fold(const Writer *writer, const Change *changes, size_t count)
+{
+    const char *many = block_kind_many(changes->owner_kind);
+    buffer_spaces(writer->out, 2);
+    buffer_print(writer->out, "%zu ", count);
+    if (many)
+        buffer_text(writer->out, many);
+    else
+        buffer_print(writer->out, "%ss", block_types[changes->owner_kind].spelling);
+    buffer_text(writer->out, changes->block_after ? " are new: " : " are gone: ");
+    for (size_t i = 0; i < count && i < FOLD_NAMES; i++) {
+        if (i) buffer_text(writer->out, ", ");
+        escaped(writer, changes[i].owner);
+    }
+    if (count > FOLD_NAMES) buffer_print(writer->out, " and %zu more", count - FOLD_NAMES);
+    buffer_char(writer->out, '\n');
+}
+
+static void write_chapter(const Writer *writer, Chapter chapter)
+{
+    const Diff *diff = writer->briefing->diff;
+    const Change *last = NULL;
+    for (size_t i = 0; i < diff->count; i++) {
+        const Change *change = &diff->changes[i];
+        if (change->chapter != chapter) continue;
+        if (!last) {
+            color(writer, "\033[1m");
+            buffer_print(writer->out, "%s\n\n", chapter_title[chapter]);
+            color(writer, "\033[0m");
+        }
+        Fold fold = fold_at(diff, i);
+        if (fold.folded) {
+            write_fold(writer, change, fold.count);
+            i += fold.count - 1;
+            last = change;
+            continue;
+        }
+        bool same_owner =
+            last && last->owner_kind == change->owner_kind && !strcmp(last->owner, change->owner);
+        if (!same_owner) write_owner(writer, change);
+        if (!same_owner || !same_reach(last, change)) write_reach(writer, change);
+        write_change(writer, change);
+        last = change;
+    }
+    if (last) buffer_char(writer->out, '\n');
+}
+
+/* ------------------------------------------------------------------ the whole */
+
+static bool is_rename_of_owner(const Change *change)
+{
+    return change->kind == CHANGE_RENAMED && !*change->path;
+}
+
+/* What is called otherwise is one line, and not folded away: all that follows goes by the new name. */
+static void write_renames(const Writer *writer)
+{
+    const Diff *diff = writer->briefing->diff;
+    bool any = false;
+    for (size_t i = 0; i < diff->count; i++) {
+        const Change *change = &diff->changes[i];
+        if (!is_rename_of_owner(change)) continue;
+        if (!any) buffer_text(writer->out, "Called otherwise\n\n");
+        any = true;
+        buffer_print(writer->out, "  %s ", block_types[change->owner_kind].spelling);
+        escaped(writer, change->owner);
+        buffer_text(writer->out, ": ");
+        escaped(writer, change_words(writer->arena, change));
+        buffer_char(writer->out, '\n');
+    }
+    if (any) buffer_char(writer->out, '\n');
+}
+
+static void write_totals(const Writer *writer)
+{
+    const Diff *diff = writer->briefing->diff;
+    const char *separator = ": ";
+    buffer_print(writer->out, "%zu of %zu %s differ%s", diff->protocols_changed, diff->protocols,
+                 diff->protocols == 1 ? "protocol" : "protocols", diff->protocols == 1 ? "s" : "");
+    static const Direction order[] = {DIRECTION_TIGHTENED, DIRECTION_LOOSENED, DIRECTION_MOVED,
+                                      DIRECTION_EDITORIAL};
+    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
+        if (!diff->directions[order[i]]) continue;
+        buffer_print(writer->out, "%s%zu %s", separator, diff->directions[order[i]],
+                     direction_name[order[i]]);
+        separator = ", ";
+    }
+    buffer_char(writer->out, '\n');
+}
+
+static void write_folded_editorial(const Writer *writer)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < writer->briefing->diff->count; i++) {
+        const Change *change = &writer->briefing->diff->changes[i];
+        count += change->chapter == CHAPTER_EDITORIAL && !is_rename_of_owner(change);
+    }
+    if (count)
+        buffer_print(writer->out, "%s: %zu %s (--all shows %s)\n\n", chapter_title[CHAPTER_EDITORIAL], count,
+                     count == 1 ? "change" : "changes", count == 1 ? "it" : "them");
+}
+
+void briefing_write_text(Buffer *out, const Briefing *briefing)
+{
+    Writer writer = {out, briefing, briefing->arena};
+    buffer_escaped(out, slice_of(briefing->before));
+    buffer_text(out, " -> ");
+    buffer_escaped(out, slice_of(briefing->after));
+    buffer_text(out, "\n\n");
+    if (!briefing->diff->count) {
+        buffer_text(out, briefing->same_bytes
+                             ? "Nothing is different.\n"
+                             : "Only spelling or layout differs: everything means the same.\n");
+        return;
+    }
+    for (int chapter = 0; chapter < CHAPTER_EDITORIAL; chapter++) write_chapter(&writer, (Chapter)chapter);
+    write_renames(&writer);
+    if (briefing->all)
+        write_chapter(&writer, CHAPTER_EDITORIAL);
+    else
+        write_folded_editorial(&writer);
+    write_totals(&writer);
+}
