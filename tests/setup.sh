@@ -36,6 +36,7 @@ tool make make
 tool flex flex
 tool bison bison
 header libc6-dev stdio.h
+header libgit2-dev git2.h
 if [ "$level" = check ]; then
     header libcmocka-dev cmocka.h
     tool clang clang

@@ -20,7 +20,6 @@ typedef enum ChangeKind {
     CHANGE_ORDER,     /* of the stages of a protocol */
     CHANGE_SEVERITY,  /* of a rule, by its own text or by `judge` */
     CHANGE_CONDITION, /* of a rule */
-    CHANGE_EXAMPLES,  /* of a rule */
     CHANGE_LINES      /* of a record */
 } ChangeKind;
 

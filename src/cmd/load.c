@@ -58,10 +58,10 @@ static bool was_read(Loader *loader, int descriptor)
     return false;
 }
 
-static void add_text(Loader *loader, const char *name, const char *bytes, size_t length)
+void load_text(Load *load, const char *name, const char *bytes, size_t length)
 {
-    Load *load = loader->load;
     Text *text = text_new(load->arena, name, bytes, (uint32_t)length, 1);
+    load->contents += slice_hash((Slice){bytes, length});
     nursery_add(load->nursery, syntax_read(load->arena, text, load->notes), false);
 }
 
@@ -95,7 +95,7 @@ static void add_file(Loader *loader, const char *name, int descriptor, Span plac
     if (!bytes)
         trouble(loader, place, name, why);
     else
-        add_text(loader, name, bytes, length);
+        load_text(loader->load, name, bytes, length);
 }
 
 /* ------------------------------------------------------------------ folders */
@@ -305,7 +305,7 @@ static void add_standard_input(Loader *loader)
     memcpy(whole, ahead, length);
     memcpy(whole + length, bytes, rest);
     bool known = has_nursery_block(loader->load);
-    add_text(loader, "-", whole, length + rest);
+    load_text(loader->load, "-", whole, length + rest);
     if (!known && !has_nursery_block(loader->load)) add_nursery_around(loader, "-");
 }
 
@@ -319,16 +319,17 @@ ptrdiff_t load_read_table(void *from, char *to, size_t room)
         table->ahead_length -= count;
         return (ptrdiff_t)count;
     }
-    while (true) {
+    while (table->descriptor >= 0) {
         ssize_t count = read(table->descriptor, to, room);
         if (count < 0 && errno == EINTR) continue;
         return (ptrdiff_t)count;
     }
+    return 0; /* it was read as a whole */
 }
 
 /* ------------------------------------------------------------------ all */
 
-static void add_built_in(Load *load)
+void load_built_in(Load *load)
 {
     for (unsigned i = 0; i < builtin_file_count; i++) {
         Text *text =
@@ -336,6 +337,14 @@ static void add_built_in(Load *load)
         text->built_in = true;
         nursery_add(load->nursery, syntax_read(load->arena, text, load->notes), true);
     }
+}
+
+void load_finish(Load *load, TableFile *tables, size_t count)
+{
+    load->tables = tables;
+    load->table_count = count;
+    load->nothing = load->nursery->file_count == 0;
+    nursery_finish(load->nursery);
 }
 
 static bool is_folder(const char *path)
@@ -348,7 +357,7 @@ void load_paths(Load *load, const char *const *paths, size_t count)
 {
     static const char *const here[] = {"."};
     Loader loader = {.load = load};
-    add_built_in(load);
+    load_built_in(load);
     if (!count) {
         paths = here;
         count = 1;
@@ -361,10 +370,7 @@ void load_paths(Load *load, const char *const *paths, size_t count)
         else
             add_path_file(&loader, paths[i]);
     }
-    load->tables = loader.tables.at;
-    load->table_count = loader.tables.count;
-    load->nothing = load->nursery->file_count == 0;
-    nursery_finish(load->nursery);
+    load_finish(load, loader.tables.at, loader.tables.count);
 }
 
 const Tree *load_tree(Load *load, const char *path)

@@ -14,13 +14,13 @@ const char *const chapter_name[CHAPTERS] = {[CHAPTER_WORK] = "work",
                                             [CHAPTER_HOUSE] = "house",
                                             [CHAPTER_EDITORIAL] = "editorial"};
 
-const char *block_kind_many(BlockKind kind)
+static const char *many_of(Arena *arena, BlockKind kind)
 {
     static const char *const many[BLOCK_KINDS] = {[BLOCK_BATCH] = "batches",
                                                   [BLOCK_SPECIES] = "species",
                                                   [BLOCK_VARIETY] = "varieties",
                                                   [BLOCK_STOCK] = "stock plants"};
-    return many[kind];
+    return many[kind] ? many[kind] : arena_print(arena, "%ss", block_types[kind].spelling);
 }
 
 /* ------------------------------------------------------------------ words */
@@ -45,6 +45,11 @@ const char *change_field(Arena *arena, const Change *change)
     if (!change->field) return "condition";
     return *change->strength ? arena_print(arena, "%s %s", change->strength, change->field->spelling)
                              : change->field->spelling;
+}
+
+bool change_is_trailer(const Change *change)
+{
+    return change->kind == CHANGE_CLAUSE && !(change->cells & ~(CELL_BIT(REASON) | CELL_BIT(SOURCE)));
 }
 
 static const char *clause_words(Arena *arena, const Change *change)
@@ -87,15 +92,48 @@ const char *change_words(Arena *arena, const Change *change)
     case CHANGE_ORDER: return arena_print(arena, "order of stages %s -> %s", change->was, change->is);
     case CHANGE_SEVERITY: return arena_print(arena, "judged %s -> %s", change->was, change->is);
     case CHANGE_CONDITION: return arena_print(arena, "condition %s -> %s", change->was, change->is);
-    case CHANGE_EXAMPLES: return "its examples";
     case CHANGE_LINES: return lines_words(arena, change);
     }
     return "";
 }
 
+const char *change_path(Arena *arena, const Change *change)
+{
+    const char *slash = strrchr(change->path, '/');
+    if (change->kind != CHANGE_BLOCK) return change->path;
+    return slash ? arena_copy(arena, change->path, (size_t)(slash - change->path)) : "";
+}
+
+const char *change_line(Arena *arena, const Change *change)
+{
+    const char *path = change_path(arena, change), *words = change_words(arena, change);
+    return *path ? arena_print(arena, "%s: %s", path, words) : words;
+}
+
+bool change_same_owner(const Change *a, const Change *b)
+{
+    return a->owner_kind == b->owner_kind && !strcmp(a->owner, b->owner);
+}
+
+bool change_same_reach(const Change *a, const Change *b)
+{
+    if (a->reach_count != b->reach_count) return false;
+    for (size_t i = 0; i < a->reach_count; i++)
+        if (strcmp(a->reaches[i], b->reaches[i])) return false;
+    return true;
+}
+
+bool change_renames_owner(const Change *change)
+{
+    return change->kind == CHANGE_RENAMED && !*change->path;
+}
+
 /* ------------------------------------------------------------------ folding */
 
-enum { FOLD_FROM = 4 }; /* so many of a kind, and they are told in one line */
+enum {
+    FOLD_FROM = 4 /* so many of a kind, and they are told in one line */,
+    FOLD_NAMES = 6 /* that it names */
+};
 
 static bool is_whole(const Change *change)
 {
@@ -118,4 +156,38 @@ Fold fold_at(const Diff *diff, size_t index)
     fold.folded = fold.count >= FOLD_FROM;
     if (!fold.folded) fold.count = 1;
     return fold;
+}
+
+const char *fold_words(Arena *arena, const Change *changes, size_t count)
+{
+    const char *text = arena_print(arena, "%zu %s are %s: ", count, many_of(arena, changes->owner_kind),
+                                   changes->block_after ? "new" : "gone");
+    for (size_t i = 0; i < count && i < FOLD_NAMES; i++)
+        text = arena_print(arena, "%s%s%s", text, i ? ", " : "", changes[i].owner);
+    return count > FOLD_NAMES ? arena_print(arena, "%s and %zu more", text, count - FOLD_NAMES) : text;
+}
+
+/* ------------------------------------------------------------------ totals */
+
+static const char *totals(Arena *arena, const Diff *diff)
+{
+    static const Direction order[] = {DIRECTION_TIGHTENED, DIRECTION_LOOSENED, DIRECTION_MOVED,
+                                      DIRECTION_EDITORIAL};
+    const char *separator = ": ";
+    const char *text = arena_print(arena, "%zu of %zu %s", diff->protocols_changed, diff->protocols,
+                                   diff->protocols == 1 ? "protocol differs" : "protocols differ");
+    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
+        if (!diff->directions[order[i]]) continue;
+        text = arena_print(arena, "%s%s%zu %s", text, separator, diff->directions[order[i]],
+                           direction_name[order[i]]);
+        separator = ", ";
+    }
+    return text;
+}
+
+const char *briefing_sentence(const Briefing *briefing)
+{
+    if (briefing->diff->count) return totals(briefing->arena, briefing->diff);
+    return briefing->same_bytes ? "Nothing is different."
+                                : "Only spelling or layout differs: everything means the same.";
 }

@@ -26,12 +26,21 @@ BriefingWriter briefing_write_markdown;
 extern const char *const chapter_title[CHAPTERS];
 extern const char *const chapter_name[CHAPTERS]; /* "work" … */
 
-/* One change in words, after its path: "depth 10 .. 30 mm -> 12 .. 25 mm (narrower)". Lives in the arena. */
-const char *change_words(Arena *arena, const Change *change);
-/* What of the owner it is: "must depth". */
+/* What of the owner a clause is: "must depth". */
 const char *change_field(Arena *arena, const Change *change);
-/* "protocol", "place" …, and how many of a kind are called. */
-const char *block_kind_many(BlockKind kind);
+/* One change in words: "must depth 10 .. 30 mm -> 12 .. 25 mm (narrower)"; and with the place in its owner
+ * before it. */
+const char *change_words(Arena *arena, const Change *change);
+const char *change_line(Arena *arena, const Change *change);
+const char *change_path(Arena *arena, const Change *change); /* "callus/look"; of a block what it stands in */
+bool change_same_owner(const Change *a, const Change *b);
+bool change_same_reach(const Change *a, const Change *b);
+/* The owner itself is called otherwise. */
+bool change_renames_owner(const Change *change);
+/* Only reason or source of a clause. */
+bool change_is_trailer(const Change *change);
+/* The totals, or that nothing is different. */
+const char *briefing_sentence(const Briefing *briefing);
 
 /* Changes of one kind that came or went together, and are told in one line: the batches of a new season. */
 typedef struct Fold {
@@ -39,5 +48,7 @@ typedef struct Fold {
     bool folded;
 } Fold;
 Fold fold_at(const Diff *diff, size_t index);
+const char *fold_words(Arena *arena, const Change *changes,
+                       size_t count); /* "30 batches are new: a, b and 28 more" */
 
 #endif

@@ -67,29 +67,20 @@ static void write_reason(const Writer *writer, const Change *change)
 
 static void write_change(const Writer *writer, const Change *change)
 {
-    const char *words = change_words(writer->arena, change);
+    const char *line = change_line(writer->arena, change), *path = change_path(writer->arena, change);
     buffer_spaces(writer->out, INDENT);
     color(writer, direction_color[change->direction]);
     buffer_text(writer->out, direction_name[change->direction]);
     color(writer, "\033[0m");
     buffer_spaces(writer->out, WORD_COLUMNS - strlen(direction_name[change->direction]) + 1);
-    if (*change->path && change->kind != CHANGE_BLOCK) {
-        escaped(writer, change->path);
-        buffer_text(writer->out, ": ");
-    } else if (*change->path) { /* the block's own name ends its path */
-        const char *slash = strrchr(change->path, '/');
-        if (slash) buffer_escaped(writer->out, (Slice){change->path, (size_t)(slash - change->path)});
-        if (slash) buffer_text(writer->out, ": ");
-    }
     bool splits =
-        (change->kind == CHANGE_CLAUSE || change->kind == CHANGE_CONDITION) && (change->was || change->is);
-    bool only_trailers =
-        change->kind == CHANGE_CLAUSE && !(change->cells & ~(CELL_BIT(REASON) | CELL_BIT(SOURCE)));
-    if (splits && !only_trailers &&
-        INDENT + WORD_COLUMNS + strlen(change->path) + strlen(words) > LINE_COLUMNS) {
+        (change->kind == CHANGE_CLAUSE || change->kind == CHANGE_CONDITION) && !change_is_trailer(change);
+    if (splits && INDENT + WORD_COLUMNS + strlen(line) > LINE_COLUMNS) {
+        escaped(writer, path);
+        if (*path) buffer_text(writer->out, ": ");
         write_long(writer, change);
     } else {
-        escaped(writer, words);
+        escaped(writer, line);
         buffer_char(writer->out, '\n');
     }
     write_reason(writer, change);
@@ -115,14 +106,6 @@ static void write_owner(const Writer *writer, const Change *change)
     buffer_char(writer->out, '\n');
 }
 
-static bool same_reach(const Change *a, const Change *b)
-{
-    if (a->reach_count != b->reach_count) return false;
-    for (size_t i = 0; i < a->reach_count; i++)
-        if (strcmp(a->reaches[i], b->reaches[i])) return false;
-    return true;
-}
-
 static void write_reach(const Writer *writer, const Change *change)
 {
     if (!change->reach_count && change->owner_kind != BLOCK_PRACTICE) return;
@@ -135,24 +118,6 @@ static void write_reach(const Writer *writer, const Change *change)
         escaped(writer, change->reaches[i]);
     }
     buffer_text(writer->out, ":\n");
-}
-
-static void write_fold(const Writer *writer, const Change *changes, size_t count)
-{
-    const char *many = block_kind_many(changes->owner_kind);
-    buffer_spaces(writer->out, 2);
-    buffer_print(writer->out, "%zu ", count);
-    if (many)
-        buffer_text(writer->out, many);
-    else
-        buffer_print(writer->out, "%ss", block_types[changes->owner_kind].spelling);
-    buffer_text(writer->out, changes->block_after ? " are new: " : " are gone: ");
-    for (size_t i = 0; i < count && i < FOLD_NAMES; i++) {
-        if (i) buffer_text(writer->out, ", ");
-        escaped(writer, changes[i].owner);
-    }
-    if (count > FOLD_NAMES) buffer_print(writer->out, " and %zu more", count - FOLD_NAMES);
-    buffer_char(writer->out, '\n');
 }
 
 static void write_chapter(const Writer *writer, Chapter chapter)
@@ -169,7 +134,9 @@ static void write_chapter(const Writer *writer, Chapter chapter)
         }
         Fold fold = fold_at(diff, i);
         if (fold.folded) {
-            write_fold(writer, change, fold.count);
+            buffer_spaces(writer->out, 2);
+            escaped(writer, fold_words(writer->arena, change, fold.count));
+            buffer_char(writer->out, '\n');
             i += fold.count - 1;
             last = change;
             continue;
@@ -177,7 +144,7 @@ static void write_chapter(const Writer *writer, Chapter chapter)
         bool same_owner =
             last && last->owner_kind == change->owner_kind && !strcmp(last->owner, change->owner);
         if (!same_owner) write_owner(writer, change);
-        if (!same_owner || !same_reach(last, change)) write_reach(writer, change);
+        if (!same_owner || !change_same_reach(last, change)) write_reach(writer, change);
         write_change(writer, change);
         last = change;
     }
@@ -186,11 +153,6 @@ static void write_chapter(const Writer *writer, Chapter chapter)
 
 /* ------------------------------------------------------------------ the whole */
 
-static bool is_rename_of_owner(const Change *change)
-{
-    return change->kind == CHANGE_RENAMED && !*change->path;
-}
-
 /* What is called otherwise is one line, and not folded away: all that follows goes by the new name. */
 static void write_renames(const Writer *writer)
 {
@@ -198,7 +160,7 @@ static void write_renames(const Writer *writer)
     bool any = false;
     for (size_t i = 0; i < diff->count; i++) {
         const Change *change = &diff->changes[i];
-        if (!is_rename_of_owner(change)) continue;
+        if (!change_renames_owner(change)) continue;
         if (!any) buffer_text(writer->out, "Called otherwise\n\n");
         any = true;
         buffer_print(writer->out, "  %s ", block_types[change->owner_kind].spelling);
@@ -210,29 +172,12 @@ static void write_renames(const Writer *writer)
     if (any) buffer_char(writer->out, '\n');
 }
 
-static void write_totals(const Writer *writer)
-{
-    const Diff *diff = writer->briefing->diff;
-    const char *separator = ": ";
-    buffer_print(writer->out, "%zu of %zu %s differ%s", diff->protocols_changed, diff->protocols,
-                 diff->protocols == 1 ? "protocol" : "protocols", diff->protocols == 1 ? "s" : "");
-    static const Direction order[] = {DIRECTION_TIGHTENED, DIRECTION_LOOSENED, DIRECTION_MOVED,
-                                      DIRECTION_EDITORIAL};
-    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
-        if (!diff->directions[order[i]]) continue;
-        buffer_print(writer->out, "%s%zu %s", separator, diff->directions[order[i]],
-                     direction_name[order[i]]);
-        separator = ", ";
-    }
-    buffer_char(writer->out, '\n');
-}
-
 static void write_folded_editorial(const Writer *writer)
 {
     size_t count = 0;
     for (size_t i = 0; i < writer->briefing->diff->count; i++) {
         const Change *change = &writer->briefing->diff->changes[i];
-        count += change->chapter == CHAPTER_EDITORIAL && !is_rename_of_owner(change);
+        count += change->chapter == CHAPTER_EDITORIAL && !change_renames_owner(change);
     }
     if (count)
         buffer_print(writer->out, "%s: %zu %s (--all shows %s)\n\n", chapter_title[CHAPTER_EDITORIAL], count,
@@ -258,5 +203,6 @@ void briefing_write_text(Buffer *out, const Briefing *briefing)
         write_chapter(&writer, CHAPTER_EDITORIAL);
     else
         write_folded_editorial(&writer);
-    write_totals(&writer);
+    buffer_text(out, briefing_sentence(briefing));
+    buffer_char(out, '\n');
 }
