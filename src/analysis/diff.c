@@ -161,17 +161,21 @@ static void compare_kind(DiffWalk *walk, BlockKind kind)
         compare_pair(walk, &pairs.at[i], pairs.at[i].before, pairs.at[i].after);
 }
 
-/* After inheritance where that could be worked out on both sides. */
-static void compare_protocols(DiffWalk *walk)
+/* After inheritance where that could be worked out on both sides. Gives how many there are that batches may
+ * follow. */
+static size_t compare_protocols(DiffWalk *walk)
 {
     Pairs pairs = pairs_of(walk, BLOCK_PROTOCOL);
+    size_t count = 0;
     for (size_t i = 0; i < pairs.count; i++) {
         const Pair *pair = &pairs.at[i];
         const Protocol *old = pair->before ? nursery_protocol(walk->before, pair->before->name) : NULL,
                        *new = pair->after ? nursery_protocol(walk->after, pair->after->name) : NULL;
         bool both = old && new && old->effective &&new->effective;
         compare_pair(walk, pair, both ? old->effective : pair->before, both ? new->effective : pair->after);
+        count += (old || new) && !(new ? new->base : old->base);
     }
+    return count;
 }
 
 /* ------------------------------------------------------------------ causes */
@@ -259,10 +263,31 @@ static bool is_based_on(const Nursery *nursery, const char *heir, const char *ba
 
 typedef VEC(const char *) TextList;
 
-static void set_reached(Change *change, const TextList *reached)
+static int by_name(const void *a, const void *b)
 {
-    change->reaches = reached->at;
-    change->reach_count = reached->count;
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+static bool is_base(const Nursery *nursery, const char *id)
+{
+    Name name = names_find(nursery->names, slice_of(id));
+    const Protocol *protocol = name ? nursery_protocol(nursery, name) : NULL;
+    return protocol && protocol->base;
+}
+
+/* In order and each once, though a clause of a practice may lie in several stages of one. Those that are only
+ * there to be built on count where nobody else feels it. */
+static void set_reached(DiffWalk *walk, Change *change, const TextList *reached)
+{
+    TextList felt = {0};
+    qsort(reached->at, reached->count, sizeof *reached->at, by_name);
+    for (int bases = 0; bases < 2 && !felt.count; bases++)
+        for (size_t i = 0; i < reached->count; i++)
+            if ((i == 0 || strcmp(reached->at[i], reached->at[i - 1])) &&
+                (bases || !is_base(walk->after, reached->at[i])))
+                VEC_PUSH(walk->arena, &felt, reached->at[i]);
+    change->reaches = felt.at;
+    change->reach_count = felt.count;
 }
 
 /* One group of changes that come from the same items; those that are not told are marked by an empty owner.
@@ -277,7 +302,7 @@ static void tell_once(DiffWalk *walk, const Shown *group, size_t count, Shown *p
             changes[group[i].index].owner = NULL;
         }
         practice->taken = true;
-        set_reached(&changes[practice->index], &reached);
+        set_reached(walk, &changes[practice->index], &reached);
         return;
     }
     for (size_t i = 0; i < count && count > 1; i++) {
@@ -295,7 +320,7 @@ static void tell_once(DiffWalk *walk, const Shown *group, size_t count, Shown *p
         }
         for (size_t more = 0; reached.count && more < change->reach_count; more++)
             VEC_PUSH(walk->arena, &reached, change->reaches[more]);
-        if (reached.count) set_reached(change, &reached);
+        if (reached.count) set_reached(walk, change, &reached);
     }
 }
 
@@ -309,11 +334,6 @@ static void find_causes(DiffWalk *walk, size_t protocols, size_t practices, size
 }
 
 /* ------------------------------------------------------------------ order and counts */
-
-static int by_name(const void *a, const void *b)
-{
-    return strcmp(*(const char *const *)a, *(const char *const *)b);
-}
 
 static int by_chapter(const void *a, const void *b)
 {
@@ -337,25 +357,14 @@ static size_t count_changed(DiffWalk *walk, size_t from, size_t to)
     for (size_t i = from; i < to; i++) {
         const Change *change = &walk->changes.at[i];
         if (change->direction == DIRECTION_EDITORIAL || change->owner == last) continue;
-        Name name = names_find(walk->after->names, slice_of(change->owner));
-        const Protocol *protocol = name ? nursery_protocol(walk->after, name) : NULL;
-        if (protocol && protocol->base) continue;
         last = change->owner;
+        if (is_base(walk->after, last)) continue;
         count++;
     }
     return count;
 }
 
-static size_t count_protocols(const Nursery *before, const Nursery *after)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < after->protocol_count; i++) count += !after->protocols[i].base;
-    for (size_t i = 0; i < before->protocol_count; i++)
-        count += !before->protocols[i].base && !partner_in(after, before, before->protocols[i].written);
-    return count;
-}
-
-static const Diff *finish(DiffWalk *walk, size_t changed)
+static const Diff *finish(DiffWalk *walk, size_t protocols, size_t changed)
 {
     Diff *diff = ARENA_NEW(walk->arena, Diff);
     Change *changes = walk->changes.at;
@@ -371,7 +380,7 @@ static const Diff *finish(DiffWalk *walk, size_t changed)
     if (kept) qsort(changes, kept, sizeof *changes, by_chapter);
     diff->changes = changes;
     diff->count = kept;
-    diff->protocols = count_protocols(walk->before, walk->after);
+    diff->protocols = protocols;
     diff->protocols_changed = changed;
     return diff;
 }
@@ -390,12 +399,12 @@ const Diff *diff_nurseries(Arena *arena, const Nursery *before, const Nursery *a
     static const BlockKind plain[] = {BLOCK_SITE,    BLOCK_PLACE,   BLOCK_CONTAINER, BLOCK_SOURCE,
                                       BLOCK_SPECIES, BLOCK_VARIETY, BLOCK_STOCK,     BLOCK_SKILL,
                                       BLOCK_CREW,    BLOCK_BATCH,   BLOCK_RECORD};
-    compare_protocols(&walk);
+    size_t protocols = compare_protocols(&walk);
     size_t practices = walk.changes.count, changed = count_changed(&walk, 0, practices);
     compare_kind(&walk, BLOCK_PRACTICE);
     find_causes(&walk, 0, practices, walk.changes.count);
     compare_selves(&walk);
     for (size_t i = 0; i < sizeof plain / sizeof *plain; i++) compare_kind(&walk, plain[i]);
     diff_rules(&walk);
-    return finish(&walk, changed);
+    return finish(&walk, protocols, changed);
 }

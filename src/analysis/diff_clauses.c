@@ -181,10 +181,9 @@ static bool same_clause(const Clause *a, const Clause *b)
  */
 static bool may_become(const Clause *a, const Clause *b)
 {
-    const Field *field = a->field;
-    if (!a->reading || !b->reading || (field->flags & FIELD_UNSILENCED)) return false;
-    return (field->flags & FIELD_SPOKEN) ? a->reading->language == b->reading->language
-                                         : !stands_alone(field);
+    if (!a->reading || !b->reading) return false;
+    return a->field->type == TYPE_TEXT ? a->reading->language == b->reading->language
+                                       : !stands_alone(a->field);
 }
 
 static void match_one_by_one(DiffWalk *walk, const Block *blocks[2], Clauses *before, Clauses *after)

@@ -143,3 +143,10 @@ size_t notes_dropped(const Notes *notes)
 {
     return notes_total(notes) - notes->kept.count;
 }
+
+const char *note_key(Arena *arena, const Note *note)
+{
+    bool has_value = note->value && *note->value;
+    return arena_print(arena, "%s|%s|%s|%s", note->name, note->subject ? note->subject : "",
+                       note->field ? note->field : "", has_value ? note->value : note->message);
+}

@@ -53,6 +53,10 @@ Note *notes_add(Notes *notes, Severity severity, const char *name, Span place, c
 void note_place(Note *note, Span span,
                 const char *label); /* one more place; past NOTE_PLACES it is dropped */
 
+/* What a finding is about, in words that outlive moved lines, other files and other units: name, subject,
+ * field and exact value, each behind a bar; the message stands for a value that there is none of. */
+const char *note_key(Arena *arena, const Note *note);
+
 Arena *notes_arena(const Notes *notes);
 size_t notes_count(const Notes *notes, Severity severity); /* all that were added, kept or not */
 size_t notes_total(const Notes *notes);

@@ -13,7 +13,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
-enum { DRIVER_ARGUMENTS = 7, DRIVER_RENAMED = 9 };
+enum { DRIVER_ARGUMENTS = 7, DRIVER_RENAMED = 9, PLAN_NOTES = 1 << 20 /* findings that are compared */ };
 
 static const struct {
     const char *name;
@@ -91,24 +91,35 @@ static bool find_sides(Job *job, Sides *sides)
 
 /* ------------------------------------------------------------------ reading them */
 
+/* Several are given with commas between them. */
+static void load_plans(Job *job, Load *load, const char *plans)
+{
+    while (plans && *plans) {
+        size_t length = strcspn(plans, ",");
+        if (length) load_path(load, arena_copy(job->arena, plans, length));
+        plans += length + (plans[length] == ',');
+    }
+}
+
 static bool read_side(Job *job, Side *side, const Nursery *other)
 {
-    const char *why;
-    Notes *notes = notes_new(job->arena, JOB_NOTES);
+    const char *why, *plan = job->options->value[OPTION_PLAN];
+    Notes *notes = notes_new(job->arena, plan ? PLAN_NOTES : JOB_NOTES);
     side->load = (Load){.arena = job->arena, .notes = notes, .alone = true};
     side->load.nursery = other ? nursery_beside(other, notes) : nursery_new(job->arena, notes);
+    load_begin(&side->load);
+    load_plans(job, &side->load, plan); /* first: as part of the side their batches would be passed over */
+    size_t files = side->load.nursery->file_count;
+    side->load.without_plans = plan != NULL;
     if (side->revision && !revision_load(&side->load, side->revision, side->path, &why)) {
         job_trouble(job, "%s is neither a file nor a revision that can be read: %s", side->revision, why);
         return false;
     }
-    if (!side->revision && side->path) load_paths(&side->load, &side->path, 1);
-    if (!side->revision && !side->path) {
-        load_built_in(&side->load);
-        load_finish(&side->load, NULL, 0);
-    }
-    if (!side->load.nothing || !side->path || notes_total(notes)) return true;
-    job_trouble(job, "%s holds no file of the language", side->name);
-    return false;
+    if (!side->revision && side->path) load_path(&side->load, side->path);
+    bool nothing = side->path && side->load.nursery->file_count == files && !notes_total(notes);
+    load_end(&side->load);
+    if (nothing) job_trouble(job, "%s holds no file of the language", side->name);
+    return !nothing;
 }
 
 /* What cannot be read cannot be compared; all other faults are check's to tell. */
@@ -137,6 +148,36 @@ static bool is_readable(Job *job, const Side *side)
     return false;
 }
 
+/* ------------------------------------------------------------------ a plan under both */
+
+/* The same rows of the same file: both sides are read in step. */
+static void add_tables(PlanComparison *comparison, Load *before, Load *after)
+{
+    for (size_t i = 0; i < before->table_count && i < after->table_count; i++) {
+        PlanTable *tables[2];
+        Load *loads[] = {before, after};
+        const Plan *plans[2];
+        for (int side = 0; side < 2; side++)
+            tables[side] = plan_table_open(loads[side]->nursery, loads[side]->tables[i].name, load_read_table,
+                                           &loads[side]->tables[i], job_out_of_memory);
+        while ((plans[0] = plan_table_next(tables[0])) && (plans[1] = plan_table_next(tables[1])))
+            plan_diff_add(comparison, plans[0], plans[1]);
+        for (int side = 0; side < 2; side++) plan_table_close(tables[side]);
+    }
+}
+
+static const PlanDiff *compare_plan(Job *job, Sides *sides)
+{
+    Load *before = &sides->before.load, *after = &sides->after.load;
+    if (!job->options->value[OPTION_PLAN]) return NULL;
+    PlanComparison *comparison =
+        plan_diff_begin(job->arena, (PlanSide){before->nursery, before->notes},
+                        (PlanSide){after->nursery, after->notes}, job->today, job_out_of_memory);
+    plan_diff_add(comparison, plan_of_blocks(before->nursery), plan_of_blocks(after->nursery));
+    add_tables(comparison, before, after);
+    return plan_diff_end(comparison);
+}
+
 /* ------------------------------------------------------------------ all */
 
 int command_diff(Job *job)
@@ -154,11 +195,14 @@ int command_diff(Job *job)
     Briefing briefing = {.arena = job->arena,
                          .diff =
                              diff_nurseries(job->arena, sides.before.load.nursery, sides.after.load.nursery),
+                         .plan = compare_plan(job, &sides),
+                         .plan_name = options->value[OPTION_PLAN],
                          .before = sides.before.name,
                          .after = sides.after.name,
                          .same_bytes = sides.before.load.contents == sides.after.load.contents,
                          .all = options->value[OPTION_ALL] != NULL,
                          .color = job_color(job)};
     writer(job->out, &briefing);
-    return briefing.diff->count && !sides.for_git ? STATUS_FINDINGS : STATUS_CLEAN;
+    bool differs = briefing.diff->count || (briefing.plan && briefing.plan->batch_count);
+    return differs && !sides.for_git ? STATUS_FINDINGS : STATUS_CLEAN;
 }

@@ -15,26 +15,33 @@ typedef struct TableFile {
     size_t ahead_length;
 } TableFile;
 
+typedef struct Loading Loading;
+
 typedef struct Load {
     Arena *arena;
     Notes *notes;
     Nursery *nursery;
-    TableFile *tables;
+    bool alone;         /* single files are read by themselves, without the nursery they lie in */
+    bool without_plans; /* batches are passed over, tables too: they come from elsewhere */
+    TableFile *tables;  /* set by load_end */
     size_t table_count;
-    bool alone;        /* a single file is read by itself, without the nursery it lies in */
     bool nothing;      /* no file was found */
     uint64_t contents; /* the same for the same files, whatever they are called */
+    Loading *loading;  /* between load_begin and load_end */
 } Load;
 
 /* Reads the rules that ship, then every file that the paths lead to: a folder with its nursery.heel, a file
  * of the language, a plan as CSV, "-" for standard input. Without a path it is the folder we are in. Faults
  * are notes. */
 void load_paths(Load *load, const char *const *paths, size_t count);
-/* The parts of it, for a nursery that comes from elsewhere: the rules that ship, one file of the language,
- * and the end. */
-void load_built_in(Load *load);
+
+/* The same step by step, for a nursery that comes from several places. */
+void load_begin(Load *load);
+void load_path(Load *load, const char *path);
 void load_text(Load *load, const char *name, const char *bytes, size_t length);
-void load_finish(Load *load, TableFile *tables, size_t count);
+void load_table(Load *load, const char *name, const char *bytes, size_t length);
+void load_end(Load *load);
+
 /* Bytes of a table, as plan_table_open asks for them; `from` is a TableFile. */
 PlanRead load_read_table;
 /* One tree, for --dump=tree. NULL: noted. */

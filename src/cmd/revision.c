@@ -78,7 +78,6 @@ typedef struct Shelf {
     Load *load;
     const char *revision;
     VEC(Blob) blobs; /* of the language and tables, in the order of their paths */
-    VEC(TableFile) tables;
     const char *failure;
 } Shelf;
 
@@ -145,8 +144,7 @@ static void give(Shelf *shelf, Blob *blob)
     blob->read = true;
     const char *name = arena_print(load->arena, "%s:%s", shelf->revision, blob->path);
     if (ends_with(blob->path, ".csv")) {
-        load->nursery->file_count++;
-        VEC_PUSH(load->arena, &shelf->tables, ((TableFile){name, -1, blob->bytes, blob->length}));
+        load_table(load, name, blob->bytes, blob->length);
     } else {
         load_text(load, name, blob->bytes, blob->length);
     }
@@ -259,8 +257,6 @@ bool revision_load(Load *load, const char *revision, const char *folder, const c
     }
     git.git_repository_free(shelf.repository);
     if (!tree || shelf.failure) return false;
-    load_built_in(load);
     give_all(&shelf);
-    load_finish(load, shelf.tables.at, shelf.tables.count);
     return true;
 }

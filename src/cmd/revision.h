@@ -8,7 +8,7 @@
 
 #include "cmd/load.h"
 
-/* Fills a load, whose nursery is new, with the nursery in `folder` at `revision` ("HEAD~20", a tag, a
+/* Adds to a load, between its begin and its end, the nursery in `folder` at `revision` ("HEAD~20", a tag, a
  * commit). False: *why says in one sentence what is wrong; nothing was added. */
 bool revision_load(Load *load, const char *revision, const char *folder, const char **why);
 

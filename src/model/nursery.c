@@ -13,6 +13,7 @@ typedef struct Collecting {
     Nursery nursery; /* first, so that one pointer serves both */
     VEC(Block *) collected[BLOCK_KINDS];
     VEC(Use) uses;
+    BlockKind left_out;
 } Collecting;
 
 Nursery *nursery_new(Arena *arena, Notes *notes)
@@ -87,9 +88,14 @@ void nursery_add(Nursery *nursery, const Tree *tree, bool built_in)
         if (!block) continue;
         if (block->type->kind == BLOCK_NURSERY)
             take_self(nursery, block);
-        else
+        else if (block->type->kind != collecting_of(nursery)->left_out)
             VEC_PUSH(nursery->arena, &collecting_of(nursery)->collected[block->type->kind], block);
     }
+}
+
+void nursery_leave_out(Nursery *nursery, BlockKind kind)
+{
+    collecting_of(nursery)->left_out = kind;
 }
 
 const Use *nursery_uses(const Nursery *nursery, size_t *count)

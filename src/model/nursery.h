@@ -56,6 +56,8 @@ Nursery *nursery_new(Arena *arena, Notes *notes);
 Nursery *nursery_beside(const Nursery *other, Notes *notes);
 /* Takes what stands in a file. `built_in` files ship with the program. */
 void nursery_add(Nursery *nursery, const Tree *tree, bool built_in);
+/* Blocks of this kind in files added from now on are passed over; BLOCK_NONE: none are. */
+void nursery_leave_out(Nursery *nursery, BlockKind kind);
 /* The `use` clauses of the nursery block, once its file has been added; *count of them. */
 const Use *nursery_uses(const Nursery *nursery, size_t *count);
 void nursery_finish(Nursery *nursery);

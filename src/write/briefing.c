@@ -23,6 +23,8 @@ static const char *many_of(Arena *arena, BlockKind kind)
     return many[kind] ? many[kind] : arena_print(arena, "%ss", block_types[kind].spelling);
 }
 
+enum { NAMES_TOLD = 8 }; /* of a longer list */
+
 /* ------------------------------------------------------------------ words */
 
 static const char *from_to(Arena *arena, const char *what, const Change *change)
@@ -123,6 +125,23 @@ bool change_same_reach(const Change *a, const Change *b)
     return true;
 }
 
+/* "a, b and 3 more" */
+static const char *some_of(Arena *arena, const char *const *texts, size_t count)
+{
+    const char *text = "";
+    for (size_t i = 0; i < count && i < NAMES_TOLD; i++)
+        text = arena_print(arena, "%s%s%s", text, i ? ", " : "", texts[i]);
+    return count > NAMES_TOLD ? arena_print(arena, "%s and %zu more", text, count - NAMES_TOLD) : text;
+}
+
+const char *change_reach(Arena *arena, const Change *change)
+{
+    bool practice = change->owner_kind == BLOCK_PRACTICE;
+    if (!change->reach_count) return practice ? "felt by no protocol" : NULL;
+    return arena_print(arena, practice ? "felt by %s" : "felt also by %s",
+                       some_of(arena, change->reaches, change->reach_count));
+}
+
 bool change_renames_owner(const Change *change)
 {
     return change->kind == CHANGE_RENAMED && !*change->path;
@@ -130,10 +149,7 @@ bool change_renames_owner(const Change *change)
 
 /* ------------------------------------------------------------------ folding */
 
-enum {
-    FOLD_FROM = 4 /* so many of a kind, and they are told in one line */,
-    FOLD_NAMES = 6 /* that it names */
-};
+enum { FOLD_FROM = 4 }; /* so many of a kind, and they are told in one line */
 
 static bool is_whole(const Change *change)
 {
@@ -160,11 +176,47 @@ Fold fold_at(const Diff *diff, size_t index)
 
 const char *fold_words(Arena *arena, const Change *changes, size_t count)
 {
-    const char *text = arena_print(arena, "%zu %s are %s: ", count, many_of(arena, changes->owner_kind),
-                                   changes->block_after ? "new" : "gone");
-    for (size_t i = 0; i < count && i < FOLD_NAMES; i++)
-        text = arena_print(arena, "%s%s%s", text, i ? ", " : "", changes[i].owner);
-    return count > FOLD_NAMES ? arena_print(arena, "%s and %zu more", text, count - FOLD_NAMES) : text;
+    const char **names = ARENA_ARRAY(arena, const char *, count);
+    for (size_t i = 0; i < count; i++) names[i] = changes[i].owner;
+    return arena_print(arena, "%zu %s are %s: %s", count, many_of(arena, changes->owner_kind),
+                       changes->block_after ? "new" : "gone", some_of(arena, names, count));
+}
+
+/* ------------------------------------------------------------------ a plan */
+
+static const char *shift_words(Arena *arena, int32_t least, int32_t most)
+{
+    const char *side = least > 0 ? "later" : "earlier";
+    int32_t low = least > 0 ? least : -most, high = least > 0 ? most : -least;
+    if (least < 0 && most > 0) return arena_print(arena, "moved, %d days earlier to %d later", -least, most);
+    if (low == high) return arena_print(arena, "%s by %d %s", side, low, low == 1 ? "day" : "days");
+    return arena_print(arena, "%s by %d .. %d days", side, low, high);
+}
+
+const char *task_change_words(Arena *arena, const TaskChange *change)
+{
+    const char *text = change->path, *separator = ": ";
+    if (change->added) {
+        text = arena_print(arena, "%s%s%zu new", text, separator, change->added);
+        separator = ", ";
+    }
+    if (change->dropped) {
+        text = arena_print(arena, "%s%s%zu gone", text, separator, change->dropped);
+        separator = ", ";
+    }
+    if (!change->moved) return text;
+    return arena_print(arena, "%s%s%zu %s", text, separator, change->moved,
+                       shift_words(arena, change->least, change->most));
+}
+
+const char *plan_sentence(Arena *arena, const PlanDiff *plan)
+{
+    if (!plan->batch_count)
+        return arena_print(arena, "none of %zu %s", plan->all, plan->all == 1 ? "batch" : "batches");
+    return arena_print(arena, "%zu of %zu %s: %zu %s appear, %zu vanish; tasks %zu new, %zu gone, %zu moved",
+                       plan->batch_count, plan->all, plan->all == 1 ? "batch" : "batches", plan->appear,
+                       plan->appear == 1 ? "finding" : "findings", plan->vanish, plan->added, plan->dropped,
+                       plan->moved);
 }
 
 /* ------------------------------------------------------------------ totals */

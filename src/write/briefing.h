@@ -4,11 +4,14 @@
 #define WRITE_BRIEFING_H
 
 #include "analysis/diff.h"
+#include "analysis/plan_diff.h"
 #include "base/buffer.h"
 
 typedef struct Briefing {
     Arena *arena;
     const Diff *diff;
+    const PlanDiff *plan; /* what it does to a plan; NULL when none was asked for */
+    const char *plan_name;
     const char *before, *after; /* as the two were named: paths, revisions */
     bool same_bytes;            /* nothing at all is different */
     bool all;                   /* editorial changes unfolded */
@@ -37,8 +40,14 @@ bool change_same_owner(const Change *a, const Change *b);
 bool change_same_reach(const Change *a, const Change *b);
 /* The owner itself is called otherwise. */
 bool change_renames_owner(const Change *change);
+/* "felt by a, b and 3 more"; NULL where nobody but the owner feels it. */
+const char *change_reach(Arena *arena, const Change *change);
 /* Only reason or source of a clause. */
 bool change_is_trailer(const Change *change);
+/* "root/look: 12 later by 2 .. 4 days, 1 new" */
+const char *task_change_words(Arena *arena, const TaskChange *change);
+/* "3 of 14 batches: 2 findings appear, 1 vanishes; tasks 12 new, 4 gone, 31 moved" */
+const char *plan_sentence(Arena *arena, const PlanDiff *plan);
 /* The totals, or that nothing is different. */
 const char *briefing_sentence(const Briefing *briefing);
 

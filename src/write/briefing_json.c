@@ -92,6 +92,67 @@ static void write_change(Json *json, const Change *change)
     json_end_object(json);
 }
 
+static void write_findings(Json *json, const char *key, const Note *const *notes, size_t count)
+{
+    json_key(json, key);
+    json_array(json);
+    for (size_t i = 0; i < count; i++) {
+        json_object(json);
+        json_field_text(json, "name", notes[i]->name);
+        json_field_text(json, "severity", severity_name[notes[i]->severity]);
+        json_field_text(json, "message", notes[i]->message);
+        json_end_object(json);
+    }
+    json_end_array(json);
+}
+
+static void write_task_change(Json *json, const TaskChange *change)
+{
+    json_object(json);
+    json_field_text(json, "path", change->path);
+    json_field_integer(json, "added", (int64_t)change->added);
+    json_field_integer(json, "dropped", (int64_t)change->dropped);
+    json_field_integer(json, "moved", (int64_t)change->moved);
+    json_key(json, "days-later");
+    json_array(json);
+    if (change->moved) json_integer(json, change->least);
+    if (change->moved) json_integer(json, change->most);
+    json_end_array(json);
+    json_end_object(json);
+}
+
+static void write_plan(Json *json, const PlanDiff *plan, const char *name)
+{
+    json_key(json, "plan");
+    json_object(json);
+    json_field_text(json, "name", name);
+    json_key(json, "batches");
+    json_array(json);
+    for (size_t i = 0; i < plan->batch_count; i++) {
+        const BatchChange *batch = &plan->batches[i];
+        json_object(json);
+        json_field_text(json, "batch", batch->batch);
+        write_findings(json, "appear", batch->appear, batch->appear_count);
+        write_findings(json, "vanish", batch->vanish, batch->vanish_count);
+        json_key(json, "tasks");
+        json_array(json);
+        for (size_t k = 0; k < batch->task_count; k++) write_task_change(json, &batch->tasks[k]);
+        json_end_array(json);
+        json_end_object(json);
+    }
+    json_end_array(json);
+    json_key(json, "totals");
+    json_object(json);
+    json_field_integer(json, "batches", (int64_t)plan->all);
+    json_field_integer(json, "findings-appear", (int64_t)plan->appear);
+    json_field_integer(json, "findings-vanish", (int64_t)plan->vanish);
+    json_field_integer(json, "tasks-added", (int64_t)plan->added);
+    json_field_integer(json, "tasks-dropped", (int64_t)plan->dropped);
+    json_field_integer(json, "tasks-moved", (int64_t)plan->moved);
+    json_end_object(json);
+    json_end_object(json);
+}
+
 void briefing_write_json(Buffer *out, const Briefing *briefing)
 {
     const Diff *diff = briefing->diff;
@@ -113,6 +174,7 @@ void briefing_write_json(Buffer *out, const Briefing *briefing)
     json_field_integer(&json, "protocols", (int64_t)diff->protocols);
     json_field_integer(&json, "protocols-changed", (int64_t)diff->protocols_changed);
     json_end_object(&json);
+    if (briefing->plan) write_plan(&json, briefing->plan, briefing->plan_name);
     json_end_object(&json);
     buffer_char(out, '\n');
 }

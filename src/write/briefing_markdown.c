@@ -38,10 +38,9 @@ static void write_change(const Writer *writer, const Change *change)
         buffer_text(writer->out, ", because ");
         escaped(writer, arena_copy(writer->briefing->arena, item->because.at, item->because.length));
     }
-    for (size_t i = 0; i < change->reach_count; i++) {
-        buffer_text(writer->out, i ? ", " : "; felt by ");
-        escaped(writer, change->reaches[i]);
-    }
+    const char *reach = change_reach(writer->briefing->arena, change);
+    if (reach) buffer_text(writer->out, "; ");
+    if (reach) escaped(writer, reach);
     buffer_char(writer->out, '\n');
 }
 
@@ -70,6 +69,36 @@ static void write_chapter(const Writer *writer, Chapter chapter)
     if (last && folds) buffer_text(writer->out, "\n</details>\n");
 }
 
+static void write_plan(const Writer *writer)
+{
+    const PlanDiff *plan = writer->briefing->plan;
+    if (!plan) return;
+    buffer_text(writer->out, "\n### What it does to ");
+    escaped(writer, writer->briefing->plan_name);
+    buffer_text(writer->out, "\n\n");
+    escaped(writer, plan_sentence(writer->briefing->arena, plan));
+    buffer_char(writer->out, '\n');
+    for (size_t i = 0; i < plan->batch_count; i++) {
+        const BatchChange *batch = &plan->batches[i];
+        buffer_text(writer->out, "\n**batch ");
+        escaped(writer, batch->batch);
+        buffer_text(writer->out, "**\n\n");
+        for (size_t k = 0; k < batch->appear_count + batch->vanish_count; k++) {
+            bool appears = k < batch->appear_count;
+            const Note *note = appears ? batch->appear[k] : batch->vanish[k - batch->appear_count];
+            buffer_print(writer->out, "- *%s* %s: ", appears ? "appears" : "vanishes",
+                         severity_name[note->severity]);
+            escaped(writer, note->message);
+            buffer_print(writer->out, " (%s)\n", note->name);
+        }
+        for (size_t k = 0; k < batch->task_count; k++) {
+            buffer_text(writer->out, "- tasks ");
+            escaped(writer, task_change_words(writer->briefing->arena, &batch->tasks[k]));
+            buffer_char(writer->out, '\n');
+        }
+    }
+}
+
 void briefing_write_markdown(Buffer *out, const Briefing *briefing)
 {
     Writer writer = {out, briefing};
@@ -81,4 +110,5 @@ void briefing_write_markdown(Buffer *out, const Briefing *briefing)
     buffer_text(out, briefing_sentence(briefing));
     buffer_char(out, '\n');
     for (int chapter = 0; chapter < CHAPTERS; chapter++) write_chapter(&writer, (Chapter)chapter);
+    write_plan(&writer);
 }

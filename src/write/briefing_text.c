@@ -108,15 +108,10 @@ static void write_owner(const Writer *writer, const Change *change)
 
 static void write_reach(const Writer *writer, const Change *change)
 {
-    if (!change->reach_count && change->owner_kind != BLOCK_PRACTICE) return;
+    const char *reach = change_reach(writer->arena, change);
+    if (!reach) return;
     buffer_spaces(writer->out, INDENT);
-    if (!change->reach_count) buffer_text(writer->out, "felt by no protocol");
-    for (size_t i = 0; i < change->reach_count; i++) {
-        buffer_text(writer->out, i                                      ? ", "
-                                 : change->owner_kind == BLOCK_PRACTICE ? "felt by "
-                                                                        : "felt also by ");
-        escaped(writer, change->reaches[i]);
-    }
+    escaped(writer, reach);
     buffer_text(writer->out, ":\n");
 }
 
@@ -126,7 +121,8 @@ static void write_chapter(const Writer *writer, Chapter chapter)
     const Change *last = NULL;
     for (size_t i = 0; i < diff->count; i++) {
         const Change *change = &diff->changes[i];
-        if (change->chapter != chapter) continue;
+        if (change->chapter != chapter || change_renames_owner(change))
+            continue; /* renames stand by themselves */
         if (!last) {
             color(writer, "\033[1m");
             buffer_print(writer->out, "%s\n\n", chapter_title[chapter]);
@@ -149,6 +145,44 @@ static void write_chapter(const Writer *writer, Chapter chapter)
         last = change;
     }
     if (last) buffer_char(writer->out, '\n');
+}
+
+/* ------------------------------------------------------------------ a plan */
+
+static void write_finding(const Writer *writer, const char *label, const Note *note)
+{
+    buffer_spaces(writer->out, INDENT);
+    buffer_text(writer->out, label);
+    buffer_spaces(writer->out, WORD_COLUMNS - strlen(label) + 1);
+    buffer_print(writer->out, "%s: ", severity_name[note->severity]);
+    escaped(writer, note->message);
+    buffer_print(writer->out, " [%s]\n", note->name);
+}
+
+static void write_plan(const Writer *writer)
+{
+    const PlanDiff *plan = writer->briefing->plan;
+    if (!plan) return;
+    color(writer, "\033[1m");
+    buffer_text(writer->out, "What it does to ");
+    escaped(writer, writer->briefing->plan_name);
+    color(writer, "\033[0m");
+    buffer_text(writer->out, "\n\n");
+    for (size_t i = 0; i < plan->batch_count; i++) {
+        const BatchChange *batch = &plan->batches[i];
+        buffer_text(writer->out, "  batch ");
+        escaped(writer, batch->batch);
+        buffer_char(writer->out, '\n');
+        for (size_t k = 0; k < batch->appear_count; k++) write_finding(writer, "appears", batch->appear[k]);
+        for (size_t k = 0; k < batch->vanish_count; k++) write_finding(writer, "vanishes", batch->vanish[k]);
+        for (size_t k = 0; k < batch->task_count; k++) {
+            buffer_spaces(writer->out, INDENT);
+            buffer_text(writer->out, "tasks      ");
+            escaped(writer, task_change_words(writer->arena, &batch->tasks[k]));
+            buffer_char(writer->out, '\n');
+        }
+    }
+    if (plan->batch_count) buffer_char(writer->out, '\n');
 }
 
 /* ------------------------------------------------------------------ the whole */
@@ -203,6 +237,10 @@ void briefing_write_text(Buffer *out, const Briefing *briefing)
         write_chapter(&writer, CHAPTER_EDITORIAL);
     else
         write_folded_editorial(&writer);
+    write_plan(&writer);
     buffer_text(out, briefing_sentence(briefing));
     buffer_char(out, '\n');
+    if (!briefing->plan) return;
+    escaped(&writer, briefing->plan_name);
+    buffer_print(out, ": %s\n", plan_sentence(writer.arena, briefing->plan));
 }

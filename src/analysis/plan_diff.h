@@ -1,0 +1,47 @@
+/* What a change of a nursery's texts does to a plan: findings that appear or vanish, work that is new, gone
+ * or moved.
+ *
+ * The same plan is judged and expanded under both nurseries. Findings are one when they have the same name,
+ * subject, field and value; tasks when they have the same id, whatever their day.
+ */
+#ifndef ANALYSIS_PLAN_DIFF_H
+#define ANALYSIS_PLAN_DIFF_H
+
+#include "model/plan.h"
+
+/* Tasks of one name in one batch that changed alike. */
+typedef struct TaskChange {
+    const char *path; /* "root/look" */
+    size_t added, dropped, moved;
+    int32_t least, most; /* days that those moved are later; negative is earlier */
+} TaskChange;
+
+typedef struct BatchChange {
+    const char *batch;
+    const Note **appear, **vanish;
+    size_t appear_count, vanish_count;
+    const TaskChange *tasks;
+    size_t task_count;
+} BatchChange;
+
+typedef struct PlanDiff {
+    const BatchChange *batches; /* those for which something changes, in the order of the plan */
+    size_t batch_count;
+    size_t all; /* batches of the plan */
+    size_t appear, vanish, added, dropped, moved;
+} PlanDiff;
+
+typedef struct PlanSide {
+    Nursery *nursery;
+    Notes *notes; /* where its findings go */
+} PlanSide;
+
+typedef struct PlanComparison PlanComparison;
+
+PlanComparison *plan_diff_begin(Arena *arena, PlanSide before, PlanSide after, Day today,
+                                ArenaExhausted *exhausted);
+/* The same stretch of rows as each side reads it. */
+void plan_diff_add(PlanComparison *comparison, const Plan *before, const Plan *after);
+const PlanDiff *plan_diff_end(PlanComparison *comparison);
+
+#endif
