@@ -34,5 +34,6 @@ int job_trouble(Job *job, const char *format, ...) __attribute__((format(printf,
 int command_check(Job *job);
 int command_tasks(Job *job);
 int command_diff(Job *job);
+int command_why(Job *job);
 
 #endif

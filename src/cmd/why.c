@@ -1,0 +1,107 @@
+/* heelcut why: find the batch or protocol, and tell what something of it follows from. */
+#include "cmd/job.h"
+
+#include "analysis/lint.h"
+#include "analysis/why.h"
+#include "model/protocol.h"
+#include "write/reasons.h"
+
+#include <string.h>
+#include <unistd.h>
+
+typedef struct Asked {
+    Job *job;
+    Load *load;
+    const char *id, *what;
+    ReasonsWriter *writer;
+    bool found;    /* the batch or protocol */
+    bool answered; /* what was asked of it is known */
+    const char *nearest;
+} Asked;
+
+static void answer(Asked *asked, const WhySubject *subject)
+{
+    Why why = why_is(subject, asked->what);
+    asked->found = true;
+    if (!why.count) {
+        asked->nearest = why.nearest;
+        return;
+    }
+    asked->answered = true;
+    asked->writer(asked->job->out, asked->load->nursery, &why);
+}
+
+/* Judges a stretch of batches, so that findings are there to be explained, and answers for the one that is
+ * asked for. */
+static void look_at_plan(Asked *asked, Lint *lint, const Plan *plan)
+{
+    Nursery *nursery = asked->load->nursery;
+    size_t row = 0;
+    while (row < plan->rows && !slice_is(plan->ids[row], asked->id)) row++;
+    if (row == plan->rows) return;
+    lint_plan(lint, plan);
+    const Reading *follows = plan_cell(plan, row, FIELD_ROW(FOLLOW));
+    const Protocol *protocol =
+        follows && follows->word_count ? nursery_protocol(nursery, follows->words[0].name) : NULL;
+    WhySubject subject = {nursery, protocol, plan, row, asked->job->today};
+    answer(asked, &subject);
+}
+
+static void look_at_tables(Asked *asked, Lint *lint)
+{
+    Load *load = asked->load;
+    for (size_t i = 0; i < load->table_count; i++) {
+        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table,
+                                           &load->tables[i], job_out_of_memory);
+        for (const Plan *plan; !asked->found && (plan = plan_table_next(table));)
+            look_at_plan(asked, lint, plan);
+        plan_table_close(table);
+        if (load->tables[i].descriptor >= 0) close(load->tables[i].descriptor);
+    }
+}
+
+static void look_at_protocols(Asked *asked)
+{
+    Nursery *nursery = asked->load->nursery;
+    Name name = names_find(nursery->names, slice_of(asked->id));
+    const Protocol *protocol = name ? nursery_protocol(nursery, name) : NULL;
+    WhySubject subject = {.nursery = nursery, .protocol = protocol, .today = asked->job->today};
+    if (protocol) answer(asked, &subject);
+}
+
+static int not_found(const Asked *asked)
+{
+    const Nursery *nursery = asked->load->nursery;
+    const char *near = nursery_nearest(nursery, BLOCK_BATCH, slice_of(asked->id));
+    if (!near) near = nursery_nearest(nursery, BLOCK_PROTOCOL, slice_of(asked->id));
+    return job_trouble(asked->job, "there is no batch and no protocol '%s'%s%s", asked->id, near ? "; " : "",
+                       near ? near : "");
+}
+
+int command_why(Job *job)
+{
+    const Options *options = job->options;
+    const char *form = options->value[OPTION_FORMAT];
+    if (form && strcmp(form, "text") && strcmp(form, "json"))
+        return job_trouble(job, "--format takes text or json, not '%s'", form);
+    if (options->path_count < 2)
+        return job_trouble(job, "why takes a batch or a protocol, and what of it: heelcut why H27-04 depth");
+    Load load = {.arena = job->arena, .notes = job->notes, .nursery = nursery_new(job->arena, job->notes)};
+    load_paths(&load, options->paths + 2, options->path_count - 2);
+    Asked asked = {.job = job,
+                   .load = &load,
+                   .id = options->paths[0],
+                   .what = options->paths[1],
+                   .writer = form && !strcmp(form, "json") ? reasons_write_json : reasons_write_text};
+    Lint *lint = lint_new(load.nursery, job->today, job_out_of_memory);
+    lint_protocols(lint);
+    look_at_plan(&asked, lint, plan_of_blocks(load.nursery));
+    if (!asked.found) look_at_tables(&asked, lint);
+    if (!asked.found) look_at_protocols(&asked);
+    lint_free(lint);
+    if (!asked.found) return not_found(&asked);
+    if (!asked.answered)
+        return job_trouble(job, "%s has no field, stage, task or finding '%s'%s%s", asked.id, asked.what,
+                           asked.nearest ? "; " : "", asked.nearest ? asked.nearest : "");
+    return STATUS_CLEAN;
+}
