@@ -144,9 +144,30 @@ size_t notes_dropped(const Notes *notes)
     return notes_total(notes) - notes->kept.count;
 }
 
+/* A tab within is a blank, so that the parts can be told apart. */
 const char *note_key(Arena *arena, const Note *note)
 {
     bool has_value = note->value && *note->value;
-    return arena_print(arena, "%s|%s|%s|%s", note->name, note->subject ? note->subject : "",
-                       note->field ? note->field : "", has_value ? note->value : note->message);
+    const char *parts[] = {note->name, note->subject ? note->subject : "", note->field ? note->field : "",
+                           has_value ? note->value : note->message};
+    char *key = arena_print(arena, "%s\t%s\t%s\t%s", parts[0], parts[1], parts[2], parts[3]);
+    char *at = key;
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++, at++)
+        for (char *end = at + strlen(parts[i]); at < end; at++)
+            if (*at == '\t' || *at == '\n' || *at == '\r') *at = ' ';
+    return key;
+}
+
+size_t notes_remove(Notes *notes, NoteChoice *choose, void *with)
+{
+    size_t kept = 0, before = notes->kept.count;
+    for (size_t i = 0; i < before; i++) {
+        Note *note = notes->kept.at[i];
+        if (choose(note, with))
+            notes->count[note->severity]--;
+        else
+            notes->kept.at[kept++] = note;
+    }
+    notes->kept.count = kept;
+    return before - kept;
 }

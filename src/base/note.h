@@ -54,8 +54,13 @@ void note_place(Note *note, Span span,
                 const char *label); /* one more place; past NOTE_PLACES it is dropped */
 
 /* What a finding is about, in words that outlive moved lines, other files and other units: name, subject,
- * field and exact value, each behind a bar; the message stands for a value that there is none of. */
+ * field and exact value with a tab between them; the message stands for a value that there is none of. */
 const char *note_key(Arena *arena, const Note *note);
+
+/* Takes notes out that a function chooses, and out of the counts; those past the limit stay. Gives how many.
+ */
+typedef bool NoteChoice(const Note *note, void *with);
+size_t notes_remove(Notes *notes, NoteChoice *choose, void *with);
 
 Arena *notes_arena(const Notes *notes);
 size_t notes_count(const Notes *notes, Severity severity); /* all that were added, kept or not */

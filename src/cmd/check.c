@@ -1,11 +1,13 @@
 /* heelcut check: read, judge, report. */
 #include "cmd/job.h"
 
+#include "analysis/baseline.h"
 #include "analysis/lint.h"
 #include "syntax/tree.h"
 #include "write/report.h"
 #include "write/vocabulary.h"
 
+#include <errno.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -57,6 +59,48 @@ static void judge_tables(Lint *lint, Load *load)
     }
 }
 
+/* ------------------------------------------------------------------ what is known already */
+
+/* Takes out what the baseline lists. False: it cannot be read, and that was told. */
+static bool apply_baseline(Job *job, uint64_t *known)
+{
+    const char *path = job->options->value[OPTION_BASELINE], *why;
+    size_t length;
+    if (!path) return true;
+    int file = file_open(path, &why);
+    char *bytes = file < 0 ? NULL : file_read(job->arena, file, TEXT_LIMIT, &length, &why);
+    if (file >= 0) close(file);
+    if (!bytes) {
+        job_trouble(job, "%s cannot be read: %s", path, why);
+        return false;
+    }
+    *known = baseline_apply(job->notes, text_new(job->arena, path, bytes, (uint32_t)length, 1));
+    return true;
+}
+
+static bool write_baseline(Job *job)
+{
+    const char *path = job->options->value[OPTION_WRITE_BASELINE], *why;
+    Replacement replacement;
+    if (!path) return true;
+    if (!replacement_begin(job->arena, &replacement, path, &why)) {
+        job_trouble(job, "%s cannot be written: %s", path, why);
+        return false;
+    }
+    Buffer *out = buffer_to_file(job->arena, replacement.descriptor);
+    baseline_write(job->notes, out);
+    if (!buffer_flush(out)) {
+        why = strerror(errno);
+        replacement_give_up(&replacement);
+    } else if (replacement_end(&replacement, &why)) {
+        return true;
+    }
+    job_trouble(job, "%s cannot be written: %s", path, why);
+    return false;
+}
+
+/* ------------------------------------------------------------------ the whole */
+
 /* Nothing of the house was there to judge. */
 static bool nothing_to_judge(const Load *load, const Summary *summary)
 {
@@ -106,13 +150,14 @@ int command_check(Job *job)
     lint_protocols(lint);
     lint_plan(lint, plan_of_blocks(load.nursery));
     judge_tables(lint, &load);
-    const Summary *summary = lint_finish(lint);
-    bool nothing = nothing_to_judge(&load, summary);
+    Summary summary = *lint_finish(lint);
+    bool nothing = nothing_to_judge(&load, &summary);
+    if (!write_baseline(job) || !apply_baseline(job, &summary.known)) return STATUS_TROUBLE;
     int status = notes_fatal(job->notes) || nothing ? STATUS_TROUBLE
                  : fails(job->notes, fail_on)       ? STATUS_FINDINGS
                                                     : STATUS_CLEAN;
     Report report = {.notes = job->notes,
-                     .summary = summary,
+                     .summary = &summary,
                      .command = "check",
                      .color = job_color(job),
                      .failed = status != STATUS_CLEAN,

@@ -45,7 +45,8 @@ static Day clock_today(void)
 bool job_begin(Job *job, Arena *arena, const Options *options, Buffer *errors)
 {
     *job = (Job){.arena = arena, .options = options, .errors = errors};
-    job->notes = notes_new(arena, JOB_NOTES);
+    bool lists = options->value[OPTION_BASELINE] || options->value[OPTION_WRITE_BASELINE];
+    job->notes = notes_new(arena, lists ? JOB_LISTED_NOTES : JOB_NOTES);
     const char *today = options->value[OPTION_TODAY], *color = options->value[OPTION_COLOR],
                *path = options->value[OPTION_OUTPUT], *why;
     job->today = clock_today();

@@ -6,7 +6,10 @@
 #include "cmd/load.h"
 #include "cmd/options.h"
 
-enum { JOB_NOTES = 5000 }; /* findings kept; the rest are counted */
+enum {
+    JOB_NOTES = 5000,          /* findings kept; the rest are counted */
+    JOB_LISTED_NOTES = 1 << 20 /* where a baseline lists them */
+};
 
 typedef struct Job {
     Arena *arena;

@@ -87,6 +87,7 @@ static void write_summary(Json *json, const Report *report)
     json_field_integer(json, "refused", (int64_t)summary->refused);
     json_field_integer(json, "accepted", (int64_t)summary->accepted);
     json_field_integer(json, "switched_off", (int64_t)summary->judged_off);
+    json_field_integer(json, "in_baseline", (int64_t)summary->known);
     json_field_integer(json, "errors", (int64_t)notes_count(report->notes, SEVERITY_ERROR));
     json_field_integer(json, "warnings", (int64_t)notes_count(report->notes, SEVERITY_WARNING));
     json_field_integer(json, "notes", (int64_t)notes_count(report->notes, SEVERITY_NOTE));

@@ -212,6 +212,7 @@ static void write_summary(Buffer *out, const Report *report)
     separator = "; ";
     write_some(out, &separator, summary->accepted, "accepted");
     write_some(out, &separator, summary->judged_off, "switched off");
+    write_some(out, &separator, summary->known, "in the baseline");
     buffer_char(out, '\n');
 }
 
