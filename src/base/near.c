@@ -46,16 +46,19 @@ static unsigned tolerance(Slice typed)
 
 void nearest_start(Nearest *nearest, Slice typed)
 {
-    *nearest = (Nearest){typed, {"", 0}, tolerance(typed) + 1};
+    *nearest = (Nearest){.typed = typed, .best = {"", 0}, .distance = tolerance(typed) + 1};
 }
 
 void nearest_try(Nearest *nearest, Slice candidate)
 {
     size_t a = nearest->typed.length, b = candidate.length;
     size_t least_edits = a > b ? a - b : b - a;
-    if (b == 0 || least_edits >= nearest->distance) return;
+    if (b == 0 || least_edits > nearest->distance) return;
     unsigned distance = near_distance(nearest->typed, candidate);
+    if (distance == nearest->distance && nearest_found(nearest) && !slice_equal(candidate, nearest->best))
+        nearest->tied = true;
     if (distance >= nearest->distance) return;
     nearest->best = candidate;
     nearest->distance = distance;
+    nearest->tied = false;
 }

@@ -12,6 +12,7 @@ typedef struct Nearest {
     Slice typed;
     Slice best; /* "" until something is near enough */
     unsigned distance;
+    bool tied; /* another is as near: no slip can be told from the other */
 } Nearest;
 
 void nearest_start(Nearest *nearest, Slice typed);

@@ -36,6 +36,7 @@ typedef struct Note {
     const char *because;          /* reason, or NULL */
     const char *instead;          /* remedy, or NULL */
     const char *also;             /* further names that point at the same mistake, "a, b"; or NULL */
+    const char *mend;             /* a word that can stand at the main place instead, for sure; or NULL */
     NotePlace place[NOTE_PLACES]; /* [0] is the main one */
     unsigned places;
     uint32_t order; /* in which it was added: ties keep it */

@@ -3,6 +3,7 @@
 
 #include "analysis/baseline.h"
 #include "analysis/lint.h"
+#include "cmd/mend.h"
 #include "syntax/tree.h"
 #include "write/report.h"
 #include "write/vocabulary.h"
@@ -126,6 +127,31 @@ static int dump_tree(Job *job, Load *load)
                                       : STATUS_CLEAN;
 }
 
+/* Reads and judges all; what is found lies in the job's notes. */
+static Summary judge_all(Job *job, Load *load, bool *nothing)
+{
+    *load = (Load){.arena = job->arena, .notes = job->notes, .nursery = nursery_new(job->arena, job->notes)};
+    load_paths(load, job->options->paths, job->options->path_count);
+    Lint *lint = lint_new(load->nursery, job->today, job_out_of_memory);
+    lint_protocols(lint);
+    lint_plan(lint, plan_of_blocks(load->nursery));
+    judge_tables(lint, load);
+    Summary summary = *lint_finish(lint);
+    *nothing = nothing_to_judge(load, &summary);
+    lint_free(lint);
+    return summary;
+}
+
+static int dump(Job *job, const char *what)
+{
+    Load load = {.arena = job->arena, .notes = job->notes, .nursery = nursery_new(job->arena, job->notes)};
+    if (!strcmp(what, "tree")) return dump_tree(job, &load);
+    if (strcmp(what, "vocabulary"))
+        return job_trouble(job, "--dump takes tree or vocabulary, not '%s'", what);
+    vocabulary_write(job->out);
+    return STATUS_CLEAN;
+}
+
 int command_check(Job *job)
 {
     ReportWriter *writer = writer_called(job->options->value[OPTION_FORMAT]);
@@ -136,22 +162,14 @@ int command_check(Job *job)
     if (!read_fail_on(job->options->value[OPTION_FAIL_ON], &fail_on))
         return job_trouble(job, "--fail-on takes error, warning, note or never, not '%s'",
                            job->options->value[OPTION_FAIL_ON]);
-    Load load = {.arena = job->arena, .notes = job->notes, .nursery = nursery_new(job->arena, job->notes)};
-    const char *dump = job->options->value[OPTION_DUMP];
-    if (dump && !strcmp(dump, "vocabulary")) {
-        vocabulary_write(job->out);
-        return STATUS_CLEAN;
+    if (job->options->value[OPTION_DUMP]) return dump(job, job->options->value[OPTION_DUMP]);
+    Load load;
+    bool nothing;
+    Summary summary = judge_all(job, &load, &nothing);
+    if (job->options->value[OPTION_FIX] && mend_files(job)) {
+        job_forget_notes(job);
+        summary = judge_all(job, &load, &nothing);
     }
-    if (dump && strcmp(dump, "tree"))
-        return job_trouble(job, "--dump takes tree or vocabulary, not '%s'", dump);
-    if (dump) return dump_tree(job, &load);
-    load_paths(&load, job->options->paths, job->options->path_count);
-    Lint *lint = lint_new(load.nursery, job->today, job_out_of_memory);
-    lint_protocols(lint);
-    lint_plan(lint, plan_of_blocks(load.nursery));
-    judge_tables(lint, &load);
-    Summary summary = *lint_finish(lint);
-    bool nothing = nothing_to_judge(&load, &summary);
     if (!write_baseline(job) || !apply_baseline(job, &summary.known)) return STATUS_TROUBLE;
     int status = notes_fatal(job->notes) || nothing ? STATUS_TROUBLE
                  : fails(job->notes, fail_on)       ? STATUS_FINDINGS
@@ -163,7 +181,6 @@ int command_check(Job *job)
                      .failed = status != STATUS_CLEAN,
                      .status = status};
     writer(job->out, &report);
-    lint_free(lint);
     if (nothing)
         job_trouble(job, "there is nothing to check here: no protocol, no batch and no rule of the house");
     return status;

@@ -42,11 +42,16 @@ static Day clock_today(void)
     return day;
 }
 
+void job_forget_notes(Job *job)
+{
+    bool lists = job->options->value[OPTION_BASELINE] || job->options->value[OPTION_WRITE_BASELINE];
+    job->notes = notes_new(job->arena, lists ? JOB_LISTED_NOTES : JOB_NOTES);
+}
+
 bool job_begin(Job *job, Arena *arena, const Options *options, Buffer *errors)
 {
     *job = (Job){.arena = arena, .options = options, .errors = errors};
-    bool lists = options->value[OPTION_BASELINE] || options->value[OPTION_WRITE_BASELINE];
-    job->notes = notes_new(arena, lists ? JOB_LISTED_NOTES : JOB_NOTES);
+    job_forget_notes(job);
     const char *today = options->value[OPTION_TODAY], *color = options->value[OPTION_COLOR],
                *path = options->value[OPTION_OUTPUT], *why;
     job->today = clock_today();

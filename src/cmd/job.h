@@ -26,6 +26,7 @@ ArenaExhausted job_out_of_memory; /* says so and ends the program with status 2:
 
 /* Opens the output and reads --today. False: told. */
 bool job_begin(Job *job, Arena *arena, const Options *options, Buffer *errors);
+void job_forget_notes(Job *job); /* an empty queue, as the job began with */
 /* Flushes and closes the output; a failure makes the status 2. With trouble before any output, a file named
  * by --output is left as it was. */
 int job_end(Job *job, int status);

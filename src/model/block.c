@@ -202,6 +202,8 @@ static void unknown_field(const BuildContext *build, const Item *item, Slice wor
                            parent == BLOCK_NONE ? "the language" : block_words(parent), SLICE_ARG(word));
     if (nearest_found(&nearest))
         note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+    if (nearest_found(&nearest) && !nearest.tied)
+        note->mend = arena_copy(build->arena, nearest.best.at, nearest.best.length);
     (void)item;
 }
 

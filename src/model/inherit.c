@@ -425,6 +425,11 @@ Block *layers_lay(Layering *layering, const Layers *layers, const char *id)
 
 static void unknown_name(Nursery *nursery, BlockKind kind, const Word *word, const char *subject)
 {
+    const Block *now = nursery_renamed(nursery, kind, name_slice(word->name));
+    if (now) {
+        nursery_note_retired(nursery, SEVERITY_ERROR, now, word->span)->subject = subject;
+        return;
+    }
     Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", word->span, "there is no %s '%s'",
                            block_types[kind].spelling, word->name->text);
     note->subject = subject;

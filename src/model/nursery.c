@@ -205,8 +205,31 @@ const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name)
 
 /* ------------------------------------------------------------------ is what is mentioned there? */
 
+const Block *nursery_renamed(const Nursery *nursery, BlockKind kind, Slice name)
+{
+    const BlockList *list = &nursery->lists[kind];
+    for (size_t i = 0; i < list->count; i++)
+        if (block_has_been(list->at[i], name)) return list->at[i];
+    return NULL;
+}
+
+Note *nursery_note_retired(Nursery *nursery, Severity severity, const Block *now, Span place)
+{
+    Note *note = notes_add(nursery->notes, severity, "retired-name", place, "this %s is called %s now",
+                           now->type->spelling, now->name->text);
+    note->mend = now->name->text;
+    note->instead = arena_print(nursery->arena, "write %s", now->name->text);
+    note_place(note, now->name_span, "it was renamed here");
+    return note;
+}
+
 static void unknown_name(Nursery *nursery, const char *subject, BlockKind kind, Name name, Span place)
 {
+    const Block *now = nursery_renamed(nursery, kind, name_slice(name));
+    if (now) {
+        nursery_note_retired(nursery, SEVERITY_ERROR, now, place)->subject = subject;
+        return;
+    }
     Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", place, "there is no %s '%s'",
                            block_types[kind].spelling, name->text);
     note->subject = subject;
@@ -281,7 +304,13 @@ static void check_suppression(Nursery *nursery, const Block *block, const Clause
         note->subject = block->id;
         note->instead = "add because \"…\"";
     }
-    if (nursery_knows_finding(nursery, name_slice(word->name))) return;
+    if (nursery_knows_finding(nursery, name_slice(word->name))) {
+        const Block *now = nursery_find(nursery, BLOCK_RULE, word->name)
+                               ? NULL
+                               : nursery_renamed(nursery, BLOCK_RULE, name_slice(word->name));
+        if (now) nursery_note_retired(nursery, SEVERITY_NOTE, now, word->span)->subject = block->id;
+        return;
+    }
     Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", word->span,
                            "no finding is called '%s'", word->name->text);
     note->subject = block->id;

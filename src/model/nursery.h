@@ -70,6 +70,10 @@ Protocol *nursery_protocol(const Nursery *nursery, Name name);
 const Block *nursery_species(const Nursery *nursery, const Word *words, size_t count, const Block *longer);
 /* A note's "did you mean" for a name of a kind, or NULL. */
 const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name);
+/* The block of a kind that was called so before; NULL. And what is said of the place that calls it so still.
+ */
+const Block *nursery_renamed(const Nursery *nursery, BlockKind kind, Slice name);
+Note *nursery_note_retired(Nursery *nursery, Severity severity, const Block *now, Span place);
 /* Whether all that a reading mentions by name is there: containers, places, protocols, skills, varieties. */
 bool nursery_has_named(const Nursery *nursery, const Field *field, const Reading *reading);
 /* The same, and a note at the place where something is missing. */
