@@ -8,6 +8,6 @@
 typedef void ReasonsWriter(Buffer *out, const Nursery *nursery, const Why *why);
 
 ReasonsWriter reasons_write_text;
-ReasonsWriter reasons_write_json; /* version 1; schema in docs/why.schema.json */
+ReasonsWriter reasons_write_json; /* version 1 */
 
 #endif
