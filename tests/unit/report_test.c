@@ -335,7 +335,7 @@ static void json_has_every_part(void **state)
     note->also = "deep, deep-leafy";
     note_place(note, nowhere, "nowhere");
     note_place(note, span_of(rules, "rule deep"), "the rule");
-    Summary summary = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11};
+    Summary summary = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12};
     const char *text = written(report_write_json, (Report){.notes = notes, .summary = &summary, .status = 1});
     assert_string_equal(text, "{\n"
                               "  \"version\": 1,\n"
@@ -390,6 +390,7 @@ static void json_has_every_part(void **state)
                               "    \"refused\": 9,\n"
                               "    \"accepted\": 10,\n"
                               "    \"switched_off\": 11,\n"
+                              "    \"in_baseline\": 12,\n"
                               "    \"errors\": 1,\n"
                               "    \"warnings\": 0,\n"
                               "    \"notes\": 0\n"
