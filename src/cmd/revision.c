@@ -6,6 +6,7 @@
 
 #include <dlfcn.h>
 #include <git2.h>
+#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -209,15 +210,12 @@ static void give_all(Shelf *shelf)
 /* Where a folder lies in the working tree: "" at its top. NULL: outside, or nowhere. */
 static const char *folder_in(Shelf *shelf, const char *folder)
 {
+    char full[PATH_MAX], root[PATH_MAX];
     const char *top = shelf->git->git_repository_workdir(shelf->repository);
-    char *full = realpath(folder, NULL), *root = top ? realpath(top, NULL) : NULL;
-    const char *inside = NULL;
-    size_t length = root ? strlen(root) : 0;
-    if (full && root && !strncmp(full, root, length) && (!full[length] || full[length] == '/'))
-        inside = arena_print(shelf->load->arena, "%s", full[length] ? full + length + 1 : "");
-    free(full);
-    free(root);
-    return inside;
+    if (!top || !realpath(folder, full) || !realpath(top, root)) return NULL;
+    size_t length = strlen(root);
+    if (strncmp(full, root, length) || (full[length] && full[length] != '/')) return NULL;
+    return arena_print(shelf->load->arena, "%s", full[length] ? full + length + 1 : "");
 }
 
 static git_object *tree_of(Shelf *shelf, const char *folder, const char **why)
