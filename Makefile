@@ -48,7 +48,7 @@ endif
 # flex writes a function that our own way of ending replaces; nothing else in generated code needs to be excused.
 $(BUILD)/obj/gen/scan.o: WARNINGS += -Wno-unused-function
 
-COMPILE = $(CC) -std=c11 -D_POSIX_C_SOURCE=200809L -Isrc -Igrammar -I$(GEN) $(HARDENED) $(WARNINGS) $(PROBED) \
+COMPILE = $(CC) -std=c11 -D_XOPEN_SOURCE=700 -Isrc -Igrammar -I$(GEN) $(HARDENED) $(WARNINGS) $(PROBED) \
           $(CPPFLAGS) $(CFLAGS) -MMD -MP
 LINK    = $(LINKED) $(LDFLAGS) $(BUILD)/libheelcut.a -lm $(LDLIBS)
 
