@@ -54,9 +54,11 @@ LINK    = $(LINKED) $(LDFLAGS) $(BUILD)/libheelcut.a -lm $(LDLIBS)
 
 # ---------------------------------------------------------------- what there is
 
-GENERATED := $(GEN)/scan.c $(GEN)/parse.c $(GEN)/builtin_rules.c
+GRAMMAR   := $(GEN)/scan.c $(GEN)/parse.c
 SOURCES   := $(filter-out src/cmd/main.c,$(wildcard src/*/*.c))
-OBJECTS   := $(SOURCES:src/%.c=$(BUILD)/obj/%.o) $(GENERATED:$(GEN)/%.c=$(BUILD)/obj/gen/%.o)
+READER    := $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/syntax/*.c)) \
+             $(GRAMMAR:$(GEN)/%.c=$(BUILD)/obj/gen/%.o)
+OBJECTS   := $(sort $(SOURCES:src/%.c=$(BUILD)/obj/%.o) $(READER)) $(BUILD)/obj/gen/builtin_rules.o
 RULES     := $(sort $(wildcard protocols/rules/*.heel))
 UNITS     := $(patsubst tests/%.c,$(BUILD)/%,$(wildcard tests/unit/*_test.c))
 FUZZERS   := $(patsubst tests/fuzz/%.c,$(BUILD)/%,$(wildcard tests/fuzz/fuzz_*.c))
@@ -79,12 +81,12 @@ $(BUILD)/libheelcut.a: $(OBJECTS)
 	$(call SAY,archive,$@)
 	$(Q)ar -crsD $@ $^
 
-$(BUILD)/obj/%.o: src/%.c Makefile | $(GENERATED)
+$(BUILD)/obj/%.o: src/%.c Makefile | $(GRAMMAR)
 	@mkdir -p $(@D)
 	$(call SAY,compile,$<)
 	$(Q)$(COMPILE) -c -o $@ $<
 
-$(BUILD)/obj/gen/%.o: $(GEN)/%.c Makefile | $(GENERATED)
+$(BUILD)/obj/gen/%.o: $(GEN)/%.c Makefile | $(GRAMMAR)
 	@mkdir -p $(@D)
 	$(call SAY,compile,$<)
 	$(Q)$(COMPILE) -c -o $@ $<
@@ -101,11 +103,17 @@ $(GEN)/parse.c $(GEN)/parse.h &: grammar/parse.y
 	$(call SAY,bison,$<)
 	$(Q)bison -Wall -Wcounterexamples -Wdangling-alias -Werror --header=$(GEN)/parse.h -o $(GEN)/parse.c $<
 
+# Reads the rules with the program's own reader, so it is made first. What is built for another machine takes one that was
+# built for this: EMBED=build/embed.
+EMBED ?= $(BUILD)/embed
+$(BUILD)/embed: protocols/embed.c $(READER)
+	$(call SAY,link,$@)
+	$(Q)$(COMPILE) -MF $@.d -MT $@ -o $@ $< $(READER) $(LINKED) $(LDFLAGS) $(LDLIBS)
+
 # The folder is named too, so that a rule file taken away is noticed.
-$(GEN)/builtin_rules.c: protocols/embed.sh $(RULES) $(wildcard protocols/rules)
-	@mkdir -p $(GEN)
+$(GEN)/builtin_rules.c: $(EMBED) $(RULES) $(wildcard protocols/rules)
 	$(call SAY,embed,protocols/rules)
-	$(Q)sh protocols/embed.sh $(RULES) > $@
+	$(Q)$(EMBED) $(RULES) > $@
 
 # ---------------------------------------------------------------- tests
 
@@ -178,4 +186,4 @@ $(PROBED_FILE): Makefile
 ifneq ($(filter-out check demo test-quick fuzz setup format clean,$(or $(MAKECMDGOALS),all)),)
 include $(PROBED_FILE)
 endif
--include $(OBJECTS:.o=.d) $(BUILD)/obj/cmd/main.d $(addsuffix .d,$(UNITS) $(FUZZERS))
+-include $(OBJECTS:.o=.d) $(BUILD)/obj/cmd/main.d $(BUILD)/embed.d $(addsuffix .d,$(UNITS) $(FUZZERS))

@@ -9,6 +9,7 @@
 #include "cmd/files.h"
 #include "model/builtin.h"
 #include "syntax/read.h"
+#include "syntax/tree_pack.h"
 
 #include <dirent.h>
 #include <errno.h>
@@ -338,7 +339,7 @@ static void add_built_in(Load *load)
         Text *text =
             text_new(load->arena, builtin_files[i].name, builtin_files[i].bytes, builtin_files[i].length, 1);
         text->built_in = true;
-        nursery_add(load->nursery, syntax_read(load->arena, text, load->notes), true);
+        nursery_add(load->nursery, tree_unpack(load->arena, text, builtin_files[i].tree), true);
     }
 }
 

@@ -1,7 +1,8 @@
 /* The files that are built into the program: the trade rules of protocols/rules.
  *
- * The table is generated from those files when the program is built, so that a rule is added by adding a
- * file. What the bytes mean is for the reader of any other file to say; here they are only carried.
+ * The table is generated from those files when the program is built (protocols/embed.c), so that a rule is
+ * added by adding a file. The tree is what the reader of any other file made of the bytes, without the
+ * examples of rules; the bytes are there for findings to quote.
  */
 #ifndef MODEL_BUILTIN_H
 #define MODEL_BUILTIN_H
@@ -10,6 +11,7 @@ struct BuiltinFile {
     const char *name;  /* "rules/water.heel" */
     const char *bytes; /* a NUL stands behind them */
     unsigned length;   /* in bytes, without that NUL */
+    const char *tree;  /* packed (syntax/tree_pack.h) */
 };
 
 extern const struct BuiltinFile builtin_files[]; /* sorted by name */
