@@ -24,10 +24,10 @@
 }
 
 %code {
-/* The parser's stack has a fixed size: 64 blocks and 64 brackets in each other need less than a third of it (a test holds
- * it to that). Nothing is ever asked for, and what would be is refused. */
-#define YYINITDEPTH 2048
-#define YYMAXDEPTH 2048
+/* The parser's stack has a fixed size, and 64 blocks and 64 brackets in each other find room on it (a test holds it to
+ * that). Nothing is ever asked for, and what would be is refused. It is no larger, as all of it is touched at each reading. */
+#define YYINITDEPTH 1024
+#define YYMAXDEPTH 1024
 #define YYMALLOC(size) ((void)(size), NULL)
 #define YYFREE(memory) ((void)(memory))
 
@@ -50,6 +50,7 @@ static int syntax_lex(SYNTAX_STYPE *value, Extent *place, Reader *reader);
 static void syntax_error(Extent *place, Reader *reader, const char *message);
 
 static const Token nothing = {.kind = TOKEN_END};
+static const Said none = {.kind = TOKEN_END};
 }
 
 %token FILE_END 0
@@ -124,10 +125,10 @@ broken_head:
 ;
 
 head:
-  field                              { $$ = (Head){nothing, $field, {0}, @$}; }
-| strength field                     { $$ = (Head){$strength, $field, {0}, @$}; }
-| field value                        { $$ = (Head){nothing, $field, $value, @$}; }
-| strength field value               { $$ = (Head){$strength, $field, $value, @$}; }
+  field                              { $$ = (Head){none, said($field), {0}, @$}; }
+| strength field                     { $$ = (Head){said($strength), said($field), {0}, @$}; }
+| field value                        { $$ = (Head){none, said($field), $value, @$}; }
+| strength field value               { $$ = (Head){said($strength), said($field), $value, @$}; }
 ;
 
 strength: MUST | PREFER | NEVER ;
@@ -135,7 +136,7 @@ when: WHEN | WHERE ;
 field: word | MONTH ;
 
 trailers:
-  %empty                             { $$ = (Trailers){{0}, nothing, nothing}; }
+  %empty                             { $$ = (Trailers){{0}, none, none}; }
 | trailers BECAUSE TEXT              { $$ = $1; MADE(make_reason(reader, &$$.because, $BECAUSE, $TEXT)); }
 | trailers INSTEAD TEXT              { $$ = $1; MADE(make_reason(reader, &$$.instead, $INSTEAD, $TEXT)); }
 | trailers OPEN_SQUARE citations CLOSE_SQUARE { $$ = $1; make_citations(&$$.citations, $citations); }

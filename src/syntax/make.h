@@ -29,16 +29,27 @@ typedef struct CitationList {
     Citation *first, *last;
 } CitationList;
 
+/* What is kept of a token while its clause is read: less than the whole, as it lies on the parser's stack. */
+typedef struct Said {
+    TokenKind kind; /* END for none */
+    Extent extent;
+    Slice word;
+} Said;
+
+static inline Said said(Token token)
+{
+    return (Said){token.kind, token.extent, token.word};
+}
+
 /* What stands behind a clause. */
 typedef struct Trailers {
     CitationList citations;
-    Token because, instead; /* END without one */
+    Said because, instead;
 } Trailers;
 
 /* What stands before the brace of a block or the trailers of a clause. */
 typedef struct Head {
-    Token strength; /* END without one */
-    Token field;
+    Said strength, field;
     MixList value;
     Extent extent;
 } Head;
@@ -91,7 +102,7 @@ Expr *make_expr_prefixed(Reader *reader, Prefixes prefixes, Expr *a, Extent exte
 /* clauses and blocks */
 Citation *make_citation(Reader *reader, Token key, const Token *place, Extent extent);
 void make_citations(CitationList *list, CitationList more);
-bool make_reason(Reader *reader, Token *slot, Token word, Token text);
+bool make_reason(Reader *reader, Said *slot, Token word, Token text);
 Item *make_clause(Reader *reader, Head head, Trailers trailers, Extent extent);
 Item *make_block(Reader *reader, Head head, ItemList items, Extent extent);
 Item *make_condition(Reader *reader, Token word, Expr *condition, Trailers trailers, Extent extent);

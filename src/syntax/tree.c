@@ -331,7 +331,7 @@ void make_citations(CitationList *list, CitationList more)
 }
 
 /* False, with a message, for a second reason of one kind. */
-bool make_reason(Reader *reader, Token *slot, Token word, Token text)
+bool make_reason(Reader *reader, Said *slot, Token word, Token text)
 {
     if (slot->kind != TOKEN_END) {
         Note *note = reader_note(
@@ -340,7 +340,7 @@ bool make_reason(Reader *reader, Token *slot, Token word, Token text)
         if (note) note_place(note, reader_span(reader, slot->extent), "the first stands here");
         return false;
     }
-    *slot = text;
+    *slot = said(text);
     return true;
 }
 
@@ -377,7 +377,7 @@ static Strength strength_of(TokenKind kind)
     return strengths[kind];
 }
 
-static void set_head(const Reader *reader, Item *made, Token strength, Token field)
+static void set_head(const Reader *reader, Item *made, Said strength, Said field)
 {
     made->strength = strength_of(strength.kind);
     if (made->strength != STRENGTH_PLAIN) made->strength_span = reader_span(reader, strength.extent);
@@ -415,7 +415,7 @@ Item *make_condition(Reader *reader, Token word, Expr *condition, Trailers trail
 {
     Item *made = item(reader, ITEM_CONDITION, extent);
     if (!made) return NULL;
-    set_head(reader, made, (Token){.kind = TOKEN_END}, word);
+    set_head(reader, made, (Said){.kind = TOKEN_END}, said(word));
     made->condition = condition;
     set_trailers(reader, made, trailers);
     return made;
@@ -439,7 +439,7 @@ Item *make_broken(Reader *reader, Extent extent)
     if (!made) return NULL;
     Token field = reader->clause_field;
     bool named = field.kind == TOKEN_WORD || (field.kind >= TOKEN_AND && field.kind <= TOKEN_LATEST);
-    if (named) set_head(reader, made, reader->clause_first, field);
+    if (named) set_head(reader, made, said(reader->clause_first), said(field));
     return made;
 }
 

@@ -213,7 +213,7 @@ def measure_start():
     compile_c(source, empty)
     os.mkdir(small)
     with open(os.path.join(small, "nursery.heel"), "w", encoding="utf-8") as file:
-        file.write('nursery small { language 1 }\nprotocol p { take { window all year } stick { must depth 12 .. 25 mm }\n'
+        file.write('nursery small { language 1 }\nprotocol p { take { window all year }; stick { must depth 12 .. 25 mm }\n'
                    '    stage root { lasts 4 weeks; losses 5 % } }\n')
         file.writelines(f"batch B{n} {{ follow p; take 1 Jun 2027; stick 1 Jun 2027; depth 20 mm }}\n" for n in range(100))
     generate.write_nursery(demo)
