@@ -74,11 +74,19 @@ static void write_bytes(const char *name, size_t number, Slice bytes)
     puts("0};\n");
 }
 
+static void write_lines(size_t number, const Text *text)
+{
+    printf("static const uint32_t lines_%zu[] = {", number);
+    for (size_t i = 0; i < text->line_count; i++)
+        printf("%s%u,", i % 16 ? "" : "\n    ", (unsigned)text->lines[i]);
+    puts("};\n");
+}
+
 int main(int count, char **paths)
 {
     Arena *arena = arena_new(no_memory);
     VEC(const Text *) texts = {0};
-    puts("#include \"model/builtin.h\"\n\n#include <stddef.h>\n");
+    puts("#include \"model/builtin.h\"\n");
     for (int i = 1; i < count; i++) {
         const Text *text = read_file(arena, paths[i]);
         Tree *tree = parse(arena, text);
@@ -87,15 +95,17 @@ int main(int count, char **paths)
         tree_pack(tree, packed);
         write_bytes("bytes", texts.count, (Slice){text->bytes, text->length});
         write_bytes("tree", texts.count, buffer_slice_of(packed));
+        write_lines(texts.count, text);
         VEC_PUSH(arena, &texts, text);
     }
     puts("const struct BuiltinFile builtin_files[] = {");
     for (size_t i = 0; i < texts.count; i++) {
         const char *slash = strrchr(texts.at[i]->name, '/');
-        printf("    {\"rules/%s\", bytes_%zu, %u, tree_%zu},\n", slash ? slash + 1 : texts.at[i]->name, i,
-               (unsigned)texts.at[i]->length, i);
+        printf("    {{\"rules/%s\", bytes_%zu, %u, 1, true, lines_%zu, %u}, tree_%zu},\n",
+               slash ? slash + 1 : texts.at[i]->name, i, (unsigned)texts.at[i]->length, i,
+               (unsigned)texts.at[i]->line_count, i);
     }
-    puts("    {NULL, NULL, 0, NULL}, /* keeps the table lawful when there is no file */\n};");
+    puts("    {{0}, NULL}, /* keeps the table lawful when there is no file */\n};");
     printf("const unsigned builtin_file_count = %u;\n", (unsigned)texts.count);
     arena_free(arena);
     if (fflush(stdout) != 0) give_up("output", "it cannot be written");

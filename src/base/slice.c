@@ -18,7 +18,7 @@ bool slice_equal(Slice a, Slice b)
     return a.length == b.length && (a.length == 0 || memcmp(a.at, b.at, a.length) == 0);
 }
 
-bool slice_is(Slice slice, const char *text)
+bool slice_is_whole(Slice slice, const char *text)
 {
     size_t i = 0;
     while (i < slice.length && text[i] == slice.at[i] && text[i]) i++;

@@ -21,7 +21,11 @@ typedef struct Slice {
 
 Slice slice_of(const char *text); /* a NUL-terminated text; NULL gives the empty slice */
 bool slice_equal(Slice a, Slice b);
-bool slice_is(Slice slice, const char *text);
+bool slice_is_whole(Slice slice, const char *text); /* slice_is without a first look */
+static inline bool slice_is(Slice slice, const char *text)
+{
+    return slice.length ? *slice.at == *text && slice_is_whole(slice, text) : !*text;
+}
 int slice_compare(Slice a, Slice b); /* by bytes, shorter first */
 bool slice_starts(Slice slice, const char *prefix);
 uint64_t slice_hash(Slice slice);

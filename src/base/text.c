@@ -28,12 +28,13 @@ Text *text_new(Arena *arena, const char *name, const char *bytes, uint32_t lengt
     text->length = length;
     text->first_line = first_line;
     text->line_count = count_lines(bytes, length);
-    text->lines = ARENA_ARRAY(arena, uint32_t, text->line_count);
+    uint32_t *lines = ARENA_ARRAY(arena, uint32_t, text->line_count);
     const char *at = bytes;
     for (uint32_t i = 1; i < text->line_count; i++) {
         at = (const char *)memchr(at, '\n', length - (size_t)(at - bytes)) + 1;
-        text->lines[i] = (uint32_t)(at - bytes);
+        lines[i] = (uint32_t)(at - bytes);
     }
+    text->lines = lines;
     return text;
 }
 

@@ -21,7 +21,7 @@ typedef struct Text {
     uint32_t first_line; /* number of the first line: 1, or the row's line when the text is one row of a long
                             file */
     bool built_in;       /* ships inside the program */
-    uint32_t *lines;     /* offset of each line's begin; made by text_new */
+    const uint32_t *lines; /* offset of each line's begin; made by text_new */
     uint32_t line_count;
 } Text;
 

@@ -336,10 +336,8 @@ ptrdiff_t load_read_table(void *from, char *to, size_t room)
 static void add_built_in(Load *load)
 {
     for (unsigned i = 0; i < builtin_file_count; i++) {
-        Text *text =
-            text_new(load->arena, builtin_files[i].name, builtin_files[i].bytes, builtin_files[i].length, 1);
-        text->built_in = true;
-        nursery_add(load->nursery, tree_unpack(load->arena, text, builtin_files[i].tree), true);
+        const struct BuiltinFile *file = &builtin_files[i];
+        nursery_add(load->nursery, tree_unpack(load->arena, &file->text, file->tree), true);
     }
 }
 

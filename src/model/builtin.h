@@ -7,11 +7,11 @@
 #ifndef MODEL_BUILTIN_H
 #define MODEL_BUILTIN_H
 
+#include "base/text.h"
+
 struct BuiltinFile {
-    const char *name;  /* "rules/water.heel" */
-    const char *bytes; /* a NUL stands behind them */
-    unsigned length;   /* in bytes, without that NUL */
-    const char *tree;  /* packed (syntax/tree_pack.h) */
+    Text text;        /* called "rules/water.heel" */
+    const char *tree; /* packed (syntax/tree_pack.h) */
 };
 
 extern const struct BuiltinFile builtin_files[]; /* sorted by name */

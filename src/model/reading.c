@@ -149,13 +149,18 @@ bool reader_text(const Reader *reader, const Part *part, Reading *reading)
     return reader_end(reader, part);
 }
 
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t' || c == '\r' || c == '\n';
+}
+
 /* The begin of what follows blanks and comments. */
 static size_t blank_end(Slice text, size_t at)
 {
     while (at < text.length) {
         if (text.at[at] == '#') {
             while (at < text.length && text.at[at] != '\n') at++;
-        } else if (!memchr(" \t\r\n", text.at[at], 4)) {
+        } else if (!is_blank(text.at[at])) {
             break;
         } else {
             at++;

@@ -91,9 +91,12 @@ const BlockType *block_find(Slice word)
 /* The first row spelt `word` at or behind `from`; FIELD_NUMBERS when there is none. */
 static size_t row_from(Slice word, size_t from)
 {
-    for (size_t i = from; i < FIELD_NUMBERS; i++) {
-        if (word.length != field_length[i]) continue;
-        if (memcmp(word.at, field_table[i].spelling, word.length) == 0) return i;
+    if (!word.length || word.length > UINT8_MAX) return FIELD_NUMBERS;
+    const uint8_t *end = field_length + FIELD_NUMBERS, *at = field_length + from;
+    for (; (at = memchr(at, (int)word.length, (size_t)(end - at))); at++) {
+        const char *spelling = field_table[at - field_length].spelling;
+        if (*spelling == *word.at && memcmp(spelling, word.at, word.length) == 0)
+            return (size_t)(at - field_length);
     }
     return FIELD_NUMBERS;
 }
