@@ -88,16 +88,39 @@ const BlockType *block_find(Slice word)
     return NULL;
 }
 
+enum { CHAINS = 128 };
+
+static size_t chain_of(Slice word)
+{
+    return (word.length * 5U + (unsigned char)word.at[0] + 3U * (unsigned char)word.at[word.length - 1]) %
+           CHAINS;
+}
+
+/* Rows whose spellings have the same length and ends, or nearly: the first of a chain and each row's next
+ * one, as row + 1. Made from the table when first asked for, and never changed again. */
+static struct {
+    bool made;
+    uint16_t first[CHAINS], next[FIELD_NUMBERS];
+} chains;
+
+static void make_chains(void)
+{
+    for (size_t i = FIELD_NUMBERS; i-- > 0;) {
+        uint16_t *first = &chains.first[chain_of((Slice){field_table[i].spelling, field_length[i]})];
+        chains.next[i] = *first;
+        *first = (uint16_t)(i + 1);
+    }
+    chains.made = true;
+}
+
 /* The first row spelt `word` at or behind `from`; FIELD_NUMBERS when there is none. */
 static size_t row_from(Slice word, size_t from)
 {
-    if (!word.length || word.length > UINT8_MAX) return FIELD_NUMBERS;
-    const uint8_t *end = field_length + FIELD_NUMBERS, *at = field_length + from;
-    for (; (at = memchr(at, (int)word.length, (size_t)(end - at))); at++) {
-        const char *spelling = field_table[at - field_length].spelling;
-        if (*spelling == *word.at && memcmp(spelling, word.at, word.length) == 0)
-            return (size_t)(at - field_length);
-    }
+    if (!chains.made) make_chains();
+    for (size_t i = word.length ? chains.first[chain_of(word)] : 0; i > 0; i = chains.next[i - 1])
+        if (i > from && word.length == field_length[i - 1] &&
+            memcmp(field_table[i - 1].spelling, word.at, word.length) == 0)
+            return i - 1;
     return FIELD_NUMBERS;
 }
 

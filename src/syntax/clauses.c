@@ -21,9 +21,9 @@ void clauses_start(Clauses *clauses, Arena *arena, const Text *text, Extent exte
 
 /* ------------------------------------------------------------------ raw tokens */
 
-static Token scan(Clauses *clauses)
+static Lexeme scan(Clauses *clauses)
 {
-    Token token;
+    Lexeme token;
     do {
         token = scanner_next(clauses->scanner);
     } while (token.kind == TOKEN_COMMENT);
@@ -39,17 +39,17 @@ static Token scan(Clauses *clauses)
     return token;
 }
 
-static Token take(Clauses *clauses)
+static Lexeme take(Clauses *clauses)
 {
     return clauses->held_count > 0 ? clauses->held[--clauses->held_count] : scan(clauses);
 }
 
-static void hold(Clauses *clauses, Token token)
+static void hold(Clauses *clauses, Lexeme token)
 {
     clauses->held[clauses->held_count++] = token;
 }
 
-static Slice token_slice(const Clauses *clauses, Token token)
+static Slice token_slice(const Clauses *clauses, Lexeme token)
 {
     return (Slice){clauses->text->bytes + token.extent.begin, token.extent.end - token.extent.begin};
 }
@@ -108,7 +108,7 @@ static bool closes(Clauses *clauses, uint32_t at)
     return false;
 }
 
-static Token open_bracket(Clauses *clauses, Token token)
+static Lexeme open_bracket(Clauses *clauses, Lexeme token)
 {
     if (++clauses->nesting > TREE_BRACKET_DEPTH) {
         token.kind = TOKEN_FAULT;
@@ -123,7 +123,7 @@ static Token open_bracket(Clauses *clauses, Token token)
     return token;
 }
 
-static Token close_bracket(Clauses *clauses, Token token)
+static Lexeme close_bracket(Clauses *clauses, Lexeme token)
 {
     if (clauses->brackets > 0) clauses->brackets--;
     if (clauses->nesting > 0) clauses->nesting--;
@@ -133,7 +133,7 @@ static Token close_bracket(Clauses *clauses, Token token)
 /* ------------------------------------------------------------------ braces */
 
 /* A clause that begins no deeper than the block it stands in hints at a missing brace before it. */
-static void suspect_missing(Clauses *clauses, Token token)
+static void suspect_missing(Clauses *clauses, Lexeme token)
 {
     if (clauses->depth == 0 || !extent_empty(clauses->missing_before)) return;
     const OpenBlock *top = &clauses->open[clauses->depth - 1];
@@ -143,7 +143,7 @@ static void suspect_missing(Clauses *clauses, Token token)
     clauses->missing_before = token.extent;
 }
 
-static void suspect_extra(Clauses *clauses, Token token)
+static void suspect_extra(Clauses *clauses, Lexeme token)
 {
     if (clauses->depth == 0 || token.indent <= clauses->open[clauses->depth - 1].indent) return;
     clauses->extra = token.extent;
@@ -151,12 +151,12 @@ static void suspect_extra(Clauses *clauses, Token token)
 }
 
 /* Blocks deeper than the tree may be are passed over whole, so that their braces match nothing else. */
-static Token pass_over(Clauses *clauses, Token token)
+static Lexeme pass_over(Clauses *clauses, Lexeme token)
 {
     token.kind = TOKEN_FAULT;
     token.fault = FAULT_BLOCK_DEPTH;
     for (size_t depth = 1; depth > 0;) {
-        Token inner = scan(clauses);
+        Lexeme inner = scan(clauses);
         if (inner.kind == TOKEN_FILE_END) {
             hold(clauses, inner);
             break;
@@ -167,7 +167,7 @@ static Token pass_over(Clauses *clauses, Token token)
     return token;
 }
 
-static Token open_brace(Clauses *clauses, Token token)
+static Lexeme open_brace(Clauses *clauses, Lexeme token)
 {
     if (clauses->depth == TREE_BLOCK_DEPTH) return pass_over(clauses, token);
     uint32_t indent = clauses->clause_indent;
@@ -176,16 +176,16 @@ static Token open_brace(Clauses *clauses, Token token)
     return token;
 }
 
-static Token close_brace(Clauses *clauses, Token token)
+static Lexeme close_brace(Clauses *clauses, Lexeme token)
 {
     if (clauses->depth == 0) {
         token.kind = TOKEN_FAULT;
         token.fault = FAULT_CLOSE_BRACE;
         /* one message for a row of them, which ends like a clause */
-        Token next = take(clauses);
+        Lexeme next = take(clauses);
         while (next.kind == TOKEN_CLOSE_BRACE || next.kind == TOKEN_LINE) next = take(clauses);
         hold(clauses, next);
-        hold(clauses, (Token){.kind = TOKEN_LINE, .extent = {token.extent.end, token.extent.end}});
+        hold(clauses, (Lexeme){.kind = TOKEN_LINE, .extent = {token.extent.end, token.extent.end}});
         return token;
     }
     if (token.leads) {
@@ -197,7 +197,7 @@ static Token close_brace(Clauses *clauses, Token token)
 }
 
 /* The brace that a block lacks at the end of the file. */
-static Token supply_brace(Clauses *clauses, Token file_end)
+static Lexeme supply_brace(Clauses *clauses, Lexeme file_end)
 {
     if (clauses->left_open == 0) {
         clauses->left_open = clauses->depth;
@@ -206,7 +206,7 @@ static Token supply_brace(Clauses *clauses, Token file_end)
     }
     clauses->depth--;
     hold(clauses, file_end);
-    Token token = {.kind = TOKEN_CLOSE_BRACE, .extent = file_end.extent};
+    Lexeme token = {.kind = TOKEN_CLOSE_BRACE, .extent = file_end.extent};
     return token;
 }
 
@@ -218,7 +218,7 @@ static bool between(const Clauses *clauses)
     return clauses->last == TOKEN_END || clauses->last == TOKEN_OPEN_BRACE;
 }
 
-static bool carries_on(const Clauses *clauses, Token next)
+static bool carries_on(const Clauses *clauses, Lexeme next)
 {
     if (next.kind == TOKEN_OPEN_SQUARE) return true;
     if (next.kind != TOKEN_WORD) return false;
@@ -229,16 +229,16 @@ static bool carries_on(const Clauses *clauses, Token next)
 static bool line_ends_clause(Clauses *clauses)
 {
     if (clauses->brackets > 0 || between(clauses) || clauses->last == TOKEN_COMMA) return false;
-    Token next = take(clauses);
+    Lexeme next = take(clauses);
     while (next.kind == TOKEN_LINE) next = take(clauses);
     hold(clauses, next);
     return clauses->last == TOKEN_CLOSE_BRACE || !carries_on(clauses, next);
 }
 
 /* An end that nobody wrote, before `next`. */
-static Token supply_end(Clauses *clauses, Token next)
+static Lexeme supply_end(Clauses *clauses, Lexeme next)
 {
-    Token end = {.kind = TOKEN_END, .extent = {next.extent.begin, next.extent.begin}};
+    Lexeme end = {.kind = TOKEN_END, .extent = {next.extent.begin, next.extent.begin}};
     bool block_before = clauses->last == TOKEN_CLOSE_BRACE;
     bool closing = next.kind == TOKEN_CLOSE_BRACE || next.kind == TOKEN_FILE_END || next.kind == TOKEN_FAULT;
     if (block_before && !closing && !carries_on(clauses, next)) {
@@ -256,10 +256,10 @@ static bool needs_end_before(const Clauses *clauses, TokenKind next)
 }
 
 /* The next token that is not an end of line without meaning. */
-static Token next_meant(Clauses *clauses)
+static Lexeme next_meant(Clauses *clauses)
 {
     for (;;) {
-        Token token = take(clauses);
+        Lexeme token = take(clauses);
         bool line = token.kind == TOKEN_LINE;
         if (!line && token.kind != TOKEN_SEMICOLON) return token;
         if (line ? line_ends_clause(clauses) : !between(clauses)) {
@@ -270,7 +270,7 @@ static Token next_meant(Clauses *clauses)
 }
 
 /* What a token changes in the state, and what the state makes of the token. */
-static Token weigh(Clauses *clauses, Token token)
+static Lexeme weigh(Clauses *clauses, Lexeme token)
 {
     switch (token.kind) {
     case TOKEN_OPEN_ROUND:
@@ -283,9 +283,9 @@ static Token weigh(Clauses *clauses, Token token)
     }
 }
 
-Token clauses_next(Clauses *clauses)
+Lexeme clauses_next(Clauses *clauses)
 {
-    Token token = next_meant(clauses);
+    Lexeme token = next_meant(clauses);
     if (token.kind != TOKEN_END && needs_end_before(clauses, token.kind)) {
         token = supply_end(clauses, token);
     } else if (token.kind == TOKEN_FILE_END) {

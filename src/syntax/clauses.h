@@ -23,7 +23,7 @@ typedef struct Clauses {
     uint32_t line_begin; /* of the line being scanned */
     uint32_t line_indent;
     bool line_fresh; /* nothing was seen on it yet */
-    Token held[2];   /* looked at, not yet given; the last is the next */
+    Lexeme held[2];  /* looked at, not yet given; the last is the next */
     unsigned held_count;
     TokenKind last; /* given last; END before the first */
 
@@ -48,6 +48,6 @@ typedef struct Clauses {
 } Clauses;
 
 void clauses_start(Clauses *clauses, Arena *arena, const Text *text, Extent extent);
-Token clauses_next(Clauses *clauses);
+Lexeme clauses_next(Clauses *clauses);
 
 #endif

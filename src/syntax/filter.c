@@ -17,12 +17,10 @@ void filter_start(Filter *filter, Arena *arena, const Text *text, Extent extent)
 
 /* ------------------------------------------------------------------ looking ahead */
 
-static const Token *peek(Filter *filter, unsigned distance)
+static const Lexeme *peek(Filter *filter, unsigned distance)
 {
-    while (filter->count <= distance) {
+    for (; filter->count <= distance; filter->count++)
         filter->ahead[(filter->first + filter->count) % FILTER_AHEAD] = clauses_next(&filter->clauses);
-        filter->count++;
-    }
     return &filter->ahead[(filter->first + distance) % FILTER_AHEAD];
 }
 
@@ -39,7 +37,8 @@ static Slice peek_slice(Filter *filter, unsigned distance)
 /* The next `count` tokens as one: the first, with the extent of all. */
 static Token take(Filter *filter, unsigned count)
 {
-    Token token = *peek(filter, 0);
+    const Lexeme *first = peek(filter, 0);
+    Token token = {.kind = first->kind, .fault = first->fault, .extent = first->extent};
     token.extent.end = peek(filter, count - 1)->extent.end;
     filter->first = (filter->first + count) % FILTER_AHEAD;
     filter->count -= count;
@@ -391,7 +390,7 @@ static Token text(Filter *filter)
 
 /* ------------------------------------------------------------------ citations */
 
-static bool ends_place(const Token *token)
+static bool ends_place(const Lexeme *token)
 {
     switch (token->kind) {
     case TOKEN_COMMA:
@@ -410,7 +409,7 @@ static bool ends_place(const Token *token)
  * end. */
 static Token citation(Filter *filter)
 {
-    const Token *next = peek(filter, 0);
+    const Lexeme *next = peek(filter, 0);
     if (filter->cited == CITED_KEY && next->kind == TOKEN_WORD) {
         filter->cited = CITED_PLACE;
         return plain_word(filter);

@@ -15,7 +15,7 @@ typedef struct Filter {
     Arena *arena; /* for texts with escapes */
     const Text *text;
     Clauses clauses;
-    Token ahead[FILTER_AHEAD]; /* a ring */
+    Lexeme ahead[FILTER_AHEAD]; /* a ring */
     unsigned first, count;
     Token last;           /* given last */
     uint32_t value_begin; /* of the last number, day or date */

@@ -59,17 +59,25 @@ typedef struct Extent {
     uint32_t begin, end;
 } Extent;
 
-typedef struct Token {
+/* A token before neighbours are looked at: what it is, and where it stands. */
+typedef struct Lexeme {
     TokenKind kind;
     Fault fault;
     Extent extent;
     uint32_t indent; /* bytes before the first token of its line */
     bool leads;      /* is the first token of its line */
-    Slice word;      /* WORD, UNIT, TEXT (escapes resolved), CITED_PLACE, keywords */
-    Number number;   /* NUMBER */
-    Day date;        /* DATE */
-    YearDay day;     /* DAY, MONTH */
-    int minutes;     /* TIME */
+} Lexeme;
+
+/* A token as the parser gets it, with what it means. */
+typedef struct Token {
+    TokenKind kind;
+    Fault fault;
+    Extent extent;
+    Slice word;    /* WORD, UNIT, TEXT (escapes resolved), CITED_PLACE, keywords */
+    Number number; /* NUMBER */
+    Day date;      /* DATE */
+    YearDay day;   /* DAY, MONTH */
+    int minutes;   /* TIME */
 } Token;
 
 extern const char *const token_shown[TOKENS]; /* "a word", "{" */
@@ -81,6 +89,6 @@ typedef struct Scanner Scanner;
 /* Scans text->bytes[extent]. The scanner lives in the arena. */
 Scanner *scanner_open(Arena *arena, const Text *text, Extent extent);
 /* The next token: kind, fault and extent are set. FILE_END for ever at the end. */
-Token scanner_next(Scanner *scanner);
+Lexeme scanner_next(Scanner *scanner);
 
 #endif
