@@ -236,7 +236,10 @@ static void link_up(Example *example)
 
 static void make_example(Lint *lint, Example *example)
 {
-    BuildContext build = {lint->nursery->arena, lint->nursery->names, lint->nursery->notes, false, true};
+    BuildContext build = {.arena = lint->nursery->arena,
+                          .names = lint->nursery->names,
+                          .notes = lint->nursery->notes,
+                          .example = true};
     Block *block = block_of_example(&build, example->item, scope_block(example->scope));
     example->nursery = small_nursery(lint, block);
     example->source = (FactSource){example->nursery, lint->nursery->arena, lint->nursery->arena};

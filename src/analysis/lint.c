@@ -227,9 +227,7 @@ static bool row_says(const RuleCheck *rule, const Plan *plan, size_t row, const 
 static Memo *memo_of(Lint *lint, RuleCheck *rule, const Subject *subject,
                      const Reading *const cells[MEMO_FIELDS])
 {
-    if (subject->record || subject->plan->blocks ||
-        /* more than the cells decides, or it comes once */ rule->read_count > MEMO_FIELDS)
-        return NULL;
+    if (subject->record || rule->read_count > MEMO_FIELDS) return NULL; /* more than the cells decides */
     if (!rule->memo) rule->memo = ARENA_ARRAY(lint->nursery->arena, Memo, MEMO_SLOTS);
     uintptr_t mixed = 0;
     for (unsigned i = 0; i < rule->read_count; i++) mixed = mixed * 1000003U + ((uintptr_t)cells[i] >> 4);

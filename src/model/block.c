@@ -281,6 +281,23 @@ static void check_strength(const Maker *maker, const Item *item, const Field *fi
               SLICE_ARG(span_slice(item->strength_span)), field->spelling, block_words(kind));
 }
 
+/* A batch that says what the one before it said shares its reading, so that verdicts on it can be remembered.
+ * Words know their place in the text, and are not shared. */
+static const Reading *read_clause(const Maker *maker, const Clause *clause)
+{
+    const BuildContext *build = maker->build;
+    ReadContext context = {build->arena, build->names, build->notes, NULL};
+    bool remembers = build->said && maker->block->type->kind == BLOCK_BATCH && clause->item->value.first;
+    const Clause **said = remembers ? &build->said[clause->field->number] : NULL;
+    if (said && *said &&
+        slice_equal(span_slice((*said)->item->value.span), span_slice(clause->item->value.span)))
+        return (*said)->reading;
+    size_t told = notes_total(build->notes);
+    const Reading *reading = reading_make(&context, clause->field, clause->item, maker->block->id);
+    if (said) *said = reading && !reading->word_count && notes_total(build->notes) == told ? clause : NULL;
+    return reading;
+}
+
 static void add_clause(Maker *maker, const Item *item)
 {
     const BuildContext *build = maker->build;
@@ -299,13 +316,12 @@ static void add_clause(Maker *maker, const Item *item)
         return;
     }
     check_strength(maker, item, field);
-    ReadContext context = {build->arena, build->names, build->notes, NULL};
     Clause *clause = ARENA_NEW(build->arena, Clause);
     clause->field = field;
     clause->strength = item->strength;
     clause->item = item;
     clause->home = maker->block;
-    clause->reading = reading_make(&context, field, item, maker->block->id);
+    clause->reading = read_clause(maker, clause);
     *maker->clause_end = clause;
     maker->clause_end = &clause->next;
     check_said_once(maker, clause);

@@ -50,6 +50,7 @@ typedef struct BuildContext {
     bool built_in;
     bool example; /* inside breaks, passes, undecided: blocks that the subject refers to stand here without a
                      name */
+    const Clause **said; /* by field: what the last batch said, for batches are much alike; or NULL */
 } BuildContext;
 
 /* Makes a block of an item that stands in `parent` (BLOCK_NONE: at the top of a file). NULL: it is no block

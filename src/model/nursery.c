@@ -14,6 +14,7 @@ typedef struct Collecting {
     VEC(Block *) collected[BLOCK_KINDS];
     VEC(Use) uses;
     BlockKind left_out;
+    const Clause *said[FIELD_COUNT_LIMIT]; /* see BuildContext */
 } Collecting;
 
 Nursery *nursery_new(Arena *arena, Notes *notes)
@@ -75,7 +76,8 @@ static void take_self(Nursery *nursery, const Block *block)
 
 void nursery_add(Nursery *nursery, const Tree *tree, bool built_in)
 {
-    BuildContext build = {nursery->arena, nursery->names, nursery->notes, built_in, false};
+    BuildContext build = {nursery->arena, nursery->names, nursery->notes,
+                          built_in,       false,          collecting_of(nursery)->said};
     if (!built_in) nursery->file_count++;
     for (const Item *item = tree->first; item; item = item->next) {
         if (item->kind == ITEM_BROKEN) continue;

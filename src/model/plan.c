@@ -62,5 +62,6 @@ const Plan *plan_of_blocks(Nursery *nursery)
     plan->ids = ids;
     plan->records = records;
     plan->blocks = blocks;
+    plan->generation = ++nursery->generations;
     return plan;
 }
