@@ -253,6 +253,23 @@ static bool told_on_all_days(const RuleCheck *rule, const Subject *subject)
     return told;
 }
 
+static void verdict_on_row(Lint *lint, const RuleCheck *rule, const Subject *subject, const Verdict *verdict)
+{
+    if (verdict->truth == TRUTH_TRUE && told_on_all_days(rule, subject))
+        lint->summary.broken++;
+    else
+        rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, verdict->truth,
+                  verdict->about, verdict->reasons, &verdict->missing);
+}
+
+static void remember(Memo *memo, const RuleCheck *rule, const Plan *plan,
+                     const Reading *const cells[MEMO_FIELDS], bool about)
+{
+    memcpy(memo->cells, cells, rule->read_count * sizeof *cells);
+    memo->generation = plan->generation;
+    memo->about = about;
+}
+
 /* The rule on what the batch itself, or what it refers to, says. */
 static void rule_on_row(Lint *lint, RuleCheck *rule, const Subject *subject,
                         const Reading *const cells[MEMO_FIELDS])
@@ -262,22 +279,24 @@ static void rule_on_row(Lint *lint, RuleCheck *rule, const Subject *subject,
         lint->summary.held += memo->about;
         return;
     }
+    if (memo && remembers(&rule->last_told, rule, subject->plan->generation, cells)) {
+        verdict_on_row(lint, rule, subject, &rule->last_verdict);
+        return;
+    }
     Judging judging = {.source = &lint->source};
-    bool about;
-    Truth truth = judge_rule(&judging, rule->body, subject, &about);
+    Verdict verdict = {0};
+    verdict.truth = judge_rule(&judging, rule->body, subject, &verdict.about);
+    verdict.reasons = judging.reasons;
+    verdict.missing = judging.missing;
     if (judging.overflowed) {
         rule_verdict(lint, rule->rule, rule->body, subject, (uint32_t)subject->row);
         return;
     }
-    if (truth == TRUTH_TRUE && told_on_all_days(rule, subject))
-        lint->summary.broken++;
-    else
-        rule_told(lint, rule->rule, rule->body, subject, (uint32_t)subject->row, truth, about,
-                  judging.reasons, &judging.missing);
-    if (!memo || truth != TRUTH_FALSE) return;
-    memcpy(memo->cells, cells, rule->read_count * sizeof *cells);
-    memo->generation = subject->plan->generation;
-    memo->about = about;
+    verdict_on_row(lint, rule, subject, &verdict);
+    if (!memo) return;
+    if (verdict.truth != TRUTH_FALSE) rule->last_verdict = verdict;
+    remember(verdict.truth == TRUTH_FALSE ? memo : &rule->last_told, rule, subject->plan, cells,
+             verdict.about);
 }
 
 static void silent_on_row(Lint *lint, const RuleCheck *rule, const Subject *subject)

@@ -30,6 +30,13 @@ typedef struct Memo {
     bool about;
 } Memo;
 
+typedef struct Verdict {
+    Truth truth;
+    bool about;
+    unsigned reasons;
+    FieldSet missing;
+} Verdict;
+
 /* A rule about batches, seen from one context. */
 typedef struct RuleCheck {
     const Rule *rule;
@@ -46,6 +53,8 @@ typedef struct RuleCheck {
     const Field *reads[MEMO_FIELDS]; /* … columns these are, that it reads */
     unsigned read_count;             /* over MEMO_FIELDS: nothing is remembered */
     Memo *memo;                      /* statements for which it is known to hold, or not to be about them */
+    Memo last_told;                  /* statements for which it last came out otherwise … */
+    Verdict last_verdict;            /* … and how: batches next to each other are much alike */
 } RuleCheck;
 
 /* What the check keeps for a context. */

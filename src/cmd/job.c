@@ -54,8 +54,9 @@ bool job_begin(Job *job, Arena *arena, const Options *options, Buffer *errors)
     job_forget_notes(job);
     const char *today = options->value[OPTION_TODAY], *color = options->value[OPTION_COLOR],
                *path = options->value[OPTION_OUTPUT], *why;
-    job->today = clock_today();
-    if (today && !options_date(today, &job->today)) {
+    if (!today) {
+        job->today = clock_today();
+    } else if (!options_date(today, &job->today)) {
         job_trouble(job, "--today takes a date, as 18 Jun 2027 or 2027-06-18, not '%s'", today);
         return false;
     }
