@@ -196,9 +196,19 @@ static void date_day(Trial *trial, Timeline *timeline, Day day)
     trial->batch.timeline = timeline;
 }
 
+/* What a rule is about is the same on all days, and this is not it, or nobody can say: no day breaks the
+ * rule. */
+static bool is_aside(const Trial *trial, const RuleBody *body)
+{
+    Judging judging = {.source = &trial->lint->source};
+    return body->where && !body->where_asks_day &&
+           judge_condition(&judging, body->where, &trial->batch) != TRUTH_TRUE && !judging.overflowed;
+}
+
 static void judge_day(Trial *trial, DayRule *rule, Day day)
 {
     bool first = trial->days.days == 1, about;
+    if (first && rule->every_day) rule->every_day = !is_aside(trial, rule->body);
     if (!(first || rule->every_day) || (trial->unknown && rule->body->asks_dates)) return;
     Judging judging = {.source = &trial->lint->source};
     Truth truth = judge_rule(&judging, rule->body, &trial->batch, &about);

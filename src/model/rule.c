@@ -87,6 +87,7 @@ static void compile_body(Compiler *compiler, Rule *rule, Scope scope, const Clau
     compiler->body = body;
     set_levels(compiler, scope);
     if (where && where->reading) body->where = compile_condition(compiler, where->reading->condition, false);
+    body->where_asks_day = body->asks_dates || body->asks_season;
     if (when->reading) body->when = compile_condition(compiler, when->reading->condition, false);
     for (size_t i = 0; rule->needs && rule->needs->reading && i < rule->needs->reading->word_count; i++)
         if (rule->needs->reading->fields) fieldset_add(&body->reads, rule->needs->reading->fields[i]);

@@ -126,6 +126,7 @@ typedef struct RuleBody {
                        */
     bool asks_dates;  /* the batch's timeline, or a value that follows from its dates */
     bool asks_season; /* a day of the year, a fixed date, or a day that closed days have moved */
+    bool where_asks_day; /* its where asks for dates or the season */
     bool asks_records;
     bool asks_mixed; /* other batches of the place */
     unsigned atoms;
