@@ -663,6 +663,24 @@ static void test_records(void **state)
     plan_table_close(table);
 }
 
+/* What a batch says as the one before it said it is one reading; words are not, as they have places. */
+static void test_alike_blocks(void **state)
+{
+    Arena *arena = *state;
+    Nursery *nursery = nursery_of(arena,
+                                  "batch A1 { follow tips; depth 20 mm; count 50 }\n"
+                                  "batch A2 { follow tips; depth 20 mm; count 60 }\n"
+                                  "batch A3 { follow tips; depth 2 cm; count 50 }\n",
+                                  100);
+    const Plan *plan = plan_of_blocks(nursery);
+    assert_int_equal(plan->rows, 4); /* B1 stands in every nursery of these tests */
+    assert_ptr_equal(cell_of(plan, 0, "depth"), cell_of(plan, 1, "depth"));
+    assert_ptr_not_equal(cell_of(plan, 1, "depth"), cell_of(plan, 2, "depth"));
+    assert_ptr_not_equal(cell_of(plan, 0, "count"), cell_of(plan, 1, "count"));
+    assert_ptr_not_equal(cell_of(plan, 0, "follow"), cell_of(plan, 1, "follow"));
+    assert_true(reading_equal(cell_of(plan, 0, "follow"), cell_of(plan, 1, "follow")));
+}
+
 static void test_blocks(void **state)
 {
     Arena *arena = *state;
@@ -673,7 +691,7 @@ static void test_blocks(void **state)
                                   100);
     const Plan *plan = plan_of_blocks(nursery);
     assert_int_equal(plan->rows, 3);
-    assert_int_equal(plan->generation, 0);
+    assert_int_equal(plan->generation, 1); /* 0 is that of nothing remembered */
     assert_true(slice_is(plan->ids[0], "A1") && slice_is(plan->ids[1], "B1") && slice_is(plan->ids[2], "C1"));
     assert_non_null(plan->records[0]);
     assert_null(plan->records[1]);
@@ -718,6 +736,7 @@ int main(void)
         CHECK_WITH_ARENA(test_places_of_each_stretch),
         CHECK_WITH_ARENA(test_records),
         CHECK_WITH_ARENA(test_blocks),
+        CHECK_WITH_ARENA(test_alike_blocks),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
