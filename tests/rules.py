@@ -11,9 +11,6 @@ own `expect:`; lines with nothing but `# expect-next:` may follow one another an
 The errors and warnings of the file, as `heelcut check --format json` gives them, must be these and no others; notes may
 come beside them, and a file without any expectation has no error and no warning. The exit status must agree: 1 when there is an error, 0 when there is no finding.
 
-The rules that ship come into the program without their examples. Here they are read as a house's own, which prove themselves,
-and none may be left unproved; with breaking and passing examples exchanged each of them must be refused.
-
     tests/rules.py [--heelcut PROGRAM] [FOLDER]
 """
 
@@ -26,7 +23,6 @@ import re
 from harness import Scratch, printable, read, report, run_all
 
 EXPECT = re.compile(r'#\s*expect(-next)?:\s*(error|warning|note)\s+([^\s#"]+)(?:\s+"((?:[^"\\]|\\.)*)")?')
-SHIPPED = os.path.join(os.path.dirname(__file__), "..", "protocols", "rules")
 LOOKS_LIKE = re.compile(r"#\s*expect")
 
 
@@ -97,44 +93,13 @@ def judge(heelcut, path):
     return fault
 
 
-def check_shipped(heelcut, change):
-    """The findings in the rules that ship, their text changed, and how many rules there are."""
-    rules = 0
-    with Scratch(heelcut) as scratch:
-        for path in glob.glob(os.path.join(SHIPPED, "*.heel")):
-            text = read(path).decode()
-            rules += len(re.findall(r"^rule ", text, re.MULTILINE))
-            with open(os.path.join(scratch.folder, os.path.basename(path)), "w", encoding="utf-8") as copy:
-                copy.write(change(text))
-        result = scratch.run(["heelcut", "check", "--format", "json", "."], merged=False)
-    if result.sanitizer:
-        raise RuntimeError(result.sanitizer)
-    return json.loads(result.stdout)["findings"], rules
-
-
-def prove_shipped(heelcut):
-    findings, rules = check_shipped(heelcut, lambda text: text)
-    faults = [f"{finding['file']}:{finding['line']}: {finding['message']}" for finding in findings]
-    return "\n".join(faults) or ("" if rules else "no rule ships")
-
-
-def refuse_exchanged(heelcut):
-    other = {"breaks": "passes", "passes": "breaks"}
-    findings, rules = check_shipped(heelcut, lambda text: re.sub(r"\b(breaks|passes)(?=\s*\{)", lambda m: other[m[1]], text))
-    refused = {finding["subject"] for finding in findings if finding["name"] == "rule-example"}
-    return "" if len(refused) == rules else f"{len(refused)} of {rules} rules are refused"
-
-
 def main():
     options = argparse.ArgumentParser(description="Runs the rule expectations.")
     options.add_argument("--heelcut", default="build/heelcut")
     options.add_argument("folder", nargs="?", default=os.path.join(os.path.dirname(__file__), "rules"))
     chosen = options.parse_args()
     files = sorted(glob.glob(os.path.join(chosen.folder, "*.heel")))
-    outcomes = run_all(files, lambda path: judge(chosen.heelcut, path), os.path.relpath)
-    shipped = {"the rules that ship prove themselves": prove_shipped,
-               "the rules that ship, examples exchanged, are refused": refuse_exchanged}
-    report(outcomes + run_all(list(shipped), lambda name: shipped[name](chosen.heelcut), str))
+    report(run_all(files, lambda path: judge(chosen.heelcut, path), os.path.relpath))
 
 
 main()

@@ -216,6 +216,8 @@ def measure_start():
         file.write('nursery small { language 1 }\nprotocol p { take { window all year }; stick { must depth 12 .. 25 mm }\n'
                    '    stage root { lasts 4 weeks; losses 5 % } }\n')
         file.writelines(f"batch B{n} {{ follow p; take 1 Jun 2027; stick 1 Jun 2027; depth 20 mm }}\n" for n in range(100))
+    if subprocess.run([heelcut, "check", *TODAY], cwd=small, stdout=subprocess.DEVNULL, check=False).returncode:
+        sys.exit("the small nursery has a fault: what it costs would be that of telling it")
     generate.write_nursery(demo)
     generate.write_plan(os.path.join(demo, "plan.csv"), 100, 1)
     runs = [("an empty program", [empty], top), ("heelcut --version", [heelcut, "--version"], top),

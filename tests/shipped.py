@@ -1,0 +1,57 @@
+#!/usr/bin/env python3
+"""Proves the rules that ship. They come into the program without their examples, so here their files are read as a house's
+own, which prove themselves: nothing may be found in them. With breaking and passing examples exchanged, each rule must be
+refused, or the proof would be none.
+
+    tests/shipped.py [--heelcut PROGRAM]
+"""
+
+import argparse
+import glob
+import json
+import os
+import re
+
+from harness import Scratch, read, report, run_all
+
+SHIPPED = os.path.join(os.path.dirname(__file__), "..", "protocols", "rules")
+OTHER = {"breaks": "passes", "passes": "breaks"}
+
+
+def check(heelcut, change):
+    """The findings in the files that ship, their text changed, and how many rules there are."""
+    rules = 0
+    with Scratch(heelcut) as scratch:
+        for path in glob.glob(os.path.join(SHIPPED, "*.heel")):
+            text = read(path).decode()
+            rules += len(re.findall(r"^rule ", text, re.MULTILINE))
+            with open(os.path.join(scratch.folder, os.path.basename(path)), "w", encoding="utf-8") as copy:
+                copy.write(change(text))
+        result = scratch.run(["heelcut", "check", "--format", "json", "."], merged=False)
+    if result.sanitizer:
+        raise RuntimeError(result.sanitizer)
+    return json.loads(result.stdout)["findings"], rules
+
+
+def prove(heelcut):
+    findings, rules = check(heelcut, lambda text: text)
+    faults = [f"{finding['file']}:{finding['line']}: {finding['message']}" for finding in findings]
+    return "\n".join(faults) or ("" if rules else "no rule ships")
+
+
+def refuse_exchanged(heelcut):
+    findings, rules = check(heelcut, lambda text: re.sub(r"\b(breaks|passes)(?=\s*\{)", lambda found: OTHER[found[1]], text))
+    refused = {finding["subject"] for finding in findings if finding["name"] == "rule-example"}
+    return "" if len(refused) == rules else f"{len(refused)} of {rules} rules are refused"
+
+
+def main():
+    options = argparse.ArgumentParser(description="Proves the rules that ship.")
+    options.add_argument("--heelcut", default="build/heelcut")
+    heelcut = options.parse_args().heelcut
+    tests = {"the rules that ship prove themselves": prove,
+             "with examples exchanged, each rule that ships is refused": refuse_exchanged}
+    report(run_all(list(tests), lambda name: tests[name](heelcut), str))
+
+
+main()
