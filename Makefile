@@ -166,7 +166,7 @@ install: all $(BUILD)/heelcut.1
 	install -D -m 644 $(BUILD)/heelcut.1 $(DESTDIR)$(PREFIX)/share/man/man1/heelcut.1
 
 format:
-	clang-format -i src/*/*.[ch] tests/*/*.c
+	clang-format -i src/*/*.[ch] protocols/*.c tests/*/*.c
 
 setup:
 	@sh tests/setup.sh check
