@@ -1,8 +1,8 @@
 /* The nearest known word.
  *
  * Given a typed word and candidates one by one, keeps the nearest, the first of equals. The distance is that
- * of optimal string alignment: the usual table of edits, three rows of it at a time, counted in bytes. Which
- * words are candidates is the caller's choice.
+ * of optimal string alignment: the usual table of edits, three rows of it at a time, counted in bytes,
+ * capital and small letters taken for one. Which words are candidates is the caller's choice.
  */
 #include "base/near.h"
 
@@ -15,6 +15,12 @@ static unsigned least(unsigned a, unsigned b)
     return a < b ? a : b;
 }
 
+static bool same_letter(char a, char b)
+{
+    bool letter = (a >= 'a' && a <= 'z') || (a >= 'A' && a <= 'Z');
+    return a == b || (letter && (a ^ b) == ('a' ^ 'A'));
+}
+
 unsigned near_distance(Slice a, Slice b)
 {
     if (a.length > NEAR_LONGEST || b.length > NEAR_LONGEST) return UINT_MAX;
@@ -24,9 +30,10 @@ unsigned near_distance(Slice a, Slice b)
     for (unsigned i = 1; i <= a.length; i++) {
         row[0] = i;
         for (unsigned j = 1; j <= b.length; j++) {
-            unsigned replaced = last[j - 1] + (a.at[i - 1] != b.at[j - 1]);
+            unsigned replaced = last[j - 1] + !same_letter(a.at[i - 1], b.at[j - 1]);
             row[j] = least(replaced, least(last[j], row[j - 1]) + 1);
-            bool swapped = i > 1 && j > 1 && a.at[i - 1] == b.at[j - 2] && a.at[i - 2] == b.at[j - 1];
+            bool swapped = i > 1 && j > 1 && same_letter(a.at[i - 1], b.at[j - 2]) &&
+                           same_letter(a.at[i - 2], b.at[j - 1]);
             if (swapped) row[j] = least(row[j], before[j - 2] + 1);
         }
         unsigned *oldest = before;

@@ -4,8 +4,8 @@
 
 #include "base/slice.h"
 
-/* Edits between two words: insert, delete, replace, swap of neighbours (optimal string alignment).
- * Words longer than 64 bytes count as far apart. */
+/* Edits between two words: insert, delete, replace, swap of neighbours (optimal string alignment); capital
+ * and small letters are one. Words longer than 64 bytes count as far apart. */
 unsigned near_distance(Slice a, Slice b);
 
 typedef struct Nearest {

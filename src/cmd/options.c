@@ -58,16 +58,34 @@ Command options_command(const char *word, Buffer *errors)
     return COMMAND_NONE;
 }
 
-static bool refuse_option(const char *word, Command command, Buffer *errors)
+/* The option of a command that is meant: the nearest, or the only one that begins so. "" when there is none.
+ */
+static Slice option_meant(const char *name, Command command)
 {
     Nearest nearest;
-    nearest_start(&nearest, slice_of(word));
-    for (int i = 0; i < OPTIONS; i++)
-        if (options_table[i].commands & (1U << command))
-            nearest_try(&nearest, slice_of(options_table[i].name));
-    buffer_print(errors, "heelcut: %s has no option --", commands[command].name);
-    buffer_escaped(errors, slice_of(word));
-    if (nearest_found(&nearest)) buffer_print(errors, "; did you mean --%.*s?", SLICE_ARG(nearest.best));
+    Slice begun = {"", 0};
+    int count = 0;
+    nearest_start(&nearest, slice_of(name));
+    for (int i = 0; i < OPTIONS; i++) {
+        Slice option = slice_of(options_table[i].name);
+        if (!(options_table[i].commands & (1U << command))) continue;
+        nearest_try(&nearest, option);
+        if (!*name || !slice_starts(option, name)) continue;
+        begun = option;
+        count++;
+    }
+    return nearest_found(&nearest) || count != 1 ? nearest.best : begun;
+}
+
+static bool refuse_option(const char *dashes, const char *name, Command command, Buffer *errors)
+{
+    Slice meant = option_meant(name, command);
+    buffer_print(errors, "heelcut: %s has no option %s", commands[command].name, dashes);
+    buffer_escaped(errors, slice_of(name));
+    if (meant.length)
+        buffer_print(errors, "; did you mean --%.*s?", SLICE_ARG(meant));
+    else if (!dashes[1])
+        buffer_text(errors, ": options have whole names behind two dashes");
     buffer_print(errors, "\nheelcut help %s lists them\n", commands[command].name);
     return false;
 }
@@ -104,7 +122,7 @@ static bool take_option(Arguments *arguments, const char *word, Options *options
     size_t length = equals ? (size_t)(equals - name) : strlen(name);
     int option = option_called(name, length);
     if (option < 0 || !(options_table[option].commands & (1U << options->command)))
-        return refuse_option(arena_copy(arguments->arena, name, length), options->command, errors);
+        return refuse_option("--", arena_copy(arguments->arena, name, length), options->command, errors);
     const char *value = "";
     if (options_table[option].value) {
         value = equals ? equals + 1 : take_value(arguments);
@@ -158,10 +176,7 @@ bool options_read(Arena *arena, int count, char **at, Options *options, Buffer *
         } else if (!strcmp(word, "--")) {
             only_paths = true;
         } else if (word[1] != '-') {
-            buffer_text(errors, "heelcut: options have whole names, with two dashes: --");
-            buffer_escaped(errors, slice_of(word + 1));
-            buffer_char(errors, '\n');
-            return false;
+            return refuse_option("-", word + 1, options->command, errors);
         } else if (!take_option(&arguments, word, options, errors)) {
             return false;
         }

@@ -47,6 +47,8 @@ static void known_distances(void **state)
     assert_int_equal(near_distance(SLICE("ca"), SLICE("abc")),
                      3); /* optimal alignment; unrestricted swaps give 2 */
     assert_int_equal(near_distance(SLICE("detph"), SLICE("depth")), 1);
+    assert_int_equal(near_distance(SLICE("DETPH"), SLICE("depth")), 1);
+    assert_int_equal(near_distance(SLICE("@["), SLICE("`{")), 2); /* no letters, 32 apart all the same */
     assert_int_equal(near_distance(SLICE(""), SLICE("")), 0);
     char longest[65];
     memset(longest, 'x', sizeof longest);
