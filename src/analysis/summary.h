@@ -13,7 +13,6 @@ typedef struct Summary {
     uint64_t held; /* checks: a limit or rule and a subject */
     uint64_t broken;
     uint64_t undecided;
-    uint64_t no_subject; /* rules that were about nothing */
     uint64_t refused;    /* rules that could not be read */
     uint64_t accepted;   /* findings that somebody accepted */
     uint64_t judged_off; /* findings that the nursery switched off */

@@ -102,24 +102,25 @@ static bool write_baseline(Job *job)
 
 /* ------------------------------------------------------------------ the whole */
 
-/* Nothing of the house was there to judge. */
+/* Nothing of the house was there to judge, and nothing was told that would explain it. */
 static bool nothing_to_judge(const Load *load, const Summary *summary)
 {
     bool own_rules = false;
     for (size_t i = 0; i < load->nursery->lists[BLOCK_RULE].count; i++)
         own_rules = own_rules || !load->nursery->lists[BLOCK_RULE].at[i]->built_in;
-    return load->nothing || (!summary->protocols && !summary->batches && !own_rules &&
-                             !notes_count(load->notes, SEVERITY_ERROR));
+    return !summary->protocols && !summary->batches && !own_rules &&
+           !notes_count(load->notes, SEVERITY_ERROR);
 }
 
 static int dump_tree(Job *job, Load *load)
 {
+    if (!job->options->path_count)
+        return job_trouble(job, "--dump tree shows files: name one, as in --dump tree nursery.heel");
     for (size_t i = 0; i < job->options->path_count; i++) {
         const Tree *tree = load_tree(load, job->options->paths[i]);
         if (tree) tree_dump(tree, job->out);
     }
-    Summary summary = {0};
-    Report report = {.notes = load->notes, .summary = &summary, .command = "check"};
+    Report report = {.notes = load->notes, .command = "check"};
     if (notes_total(load->notes)) report_write_text(job->errors, &report);
     buffer_flush(job->errors);
     return notes_fatal(load->notes)   ? STATUS_TROUBLE
@@ -178,7 +179,6 @@ int command_check(Job *job)
                      .summary = &summary,
                      .command = "check",
                      .color = job_color(job),
-                     .failed = status != STATUS_CLEAN,
                      .status = status};
     writer(job->out, &report);
     if (nothing)

@@ -142,7 +142,7 @@ static bool is_readable(Job *job, const Side *side)
         unreadable++;
     }
     if (!unreadable) return true;
-    Report report = {.notes = told, .command = "diff", .failed = true};
+    Report report = {.notes = told, .command = "diff"};
     report_write_text(job->errors, &report);
     job_trouble(job, "%s cannot be read as it is, so nothing is compared", side->name);
     return false;

@@ -24,12 +24,23 @@ static int check_kind(int descriptor, bool *is_folder, const char **why)
     if (is_folder) *is_folder = S_ISDIR(status.st_mode);
     if (S_ISREG(status.st_mode) || (is_folder && *is_folder)) return descriptor;
     return refuse(descriptor, why,
-                  S_ISDIR(status.st_mode) ? "it is a folder" : "it is neither a file nor a folder");
+                  S_ISDIR(status.st_mode) ? "it is a folder, not a file"
+                                          : "it is neither a file nor a folder");
 }
 
 int file_open(const char *path, const char **why)
 {
     return check_kind(open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY), NULL, why);
+}
+
+/* Why a step did not open. Of a link that should have been a folder the system only says that it is none. */
+static const char *why_not_opened(int folder, const char *step, int failure)
+{
+    struct stat status;
+    if (failure == ELOOP || failure == EMLINK) return "it is a symbolic link, and links are not followed";
+    if (failure != ENOTDIR) return strerror(failure);
+    bool link = fstatat(folder, step, &status, AT_SYMLINK_NOFOLLOW) == 0 && S_ISLNK(status.st_mode);
+    return link ? "part of it is a symbolic link, and links are not followed" : "part of it is no folder";
 }
 
 /* Step by step, so that no step leaves the nursery's folder. */
@@ -52,13 +63,9 @@ int file_open_inside(int folder, const char *path, bool *is_folder, const char *
         int next =
             openat(at, length ? step : ".",
                    O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY | O_NOFOLLOW | (last ? 0 : O_DIRECTORY));
-        int failure = errno;
+        if (next < 0) *why = why_not_opened(at, length ? step : ".", errno);
         if (at != folder) close(at);
-        if (next < 0)
-            return refuse(-1, why,
-                          failure == ELOOP || failure == EMLINK ? "it is a symbolic link"
-                          : failure == ENOTDIR                  ? "part of it is no folder"
-                                                                : strerror(failure));
+        if (next < 0) return -1;
         if (last) return check_kind(next, is_folder, why);
         at = next;
         path = end;

@@ -117,8 +117,7 @@ static int tell_notes(Job *job)
 {
     if (!notes_total(job->notes)) return STATUS_CLEAN;
     bool errors = notes_count(job->notes, SEVERITY_ERROR) > 0;
-    Report report = {
-        .notes = job->notes, .summary = NULL, .command = "tasks", .color = false, .failed = errors};
+    Report report = {.notes = job->notes, .command = "tasks"};
     report_write_text(job->errors, &report);
     buffer_flush(job->errors);
     return notes_fatal(job->notes) ? STATUS_TROUBLE : errors ? STATUS_FINDINGS : STATUS_CLEAN;
@@ -137,10 +136,8 @@ int command_tasks(Job *job)
                             .color = job_color(job),
                             .spreadsheet = job->options->value[OPTION_SPREADSHEET] != NULL,
                             .stamp = stamp_of_run()};
-    if (load.nothing) {
-        tell_notes(job);
-        return job_trouble(job, "there is no file here to make work of");
-    }
+    if (load.nothing)
+        return tell_notes(job) ? STATUS_TROUBLE : job_trouble(job, "there is no file here to make work of");
     if (!read_filter(job, &load, &options.filter) || !read_previous(job, &options)) return STATUS_TROUBLE;
     Target target = {form, form->begin(job->arena, job->out, &options)};
     Expansion *expansion = expansion_new(load.nursery, &options.filter, give, &target, job_out_of_memory);

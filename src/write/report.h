@@ -8,10 +8,9 @@
 
 typedef struct Report {
     Notes *notes;
-    const Summary *summary;
-    const char *command; /* "check" */
-    bool color;          /* text: write colours */
-    bool failed;         /* the run ends with status 1 or 2 */
+    const Summary *summary; /* text: NULL when there is none */
+    const char *command;    /* "check" */
+    bool color;             /* text: write colours */
     int status;
 } Report;
 
