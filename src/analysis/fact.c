@@ -57,12 +57,24 @@ static IntervalSet one_interval(Arena *arena, Interval interval)
     return (IntervalSet){kept, 1};
 }
 
+/* A stage until a window or an event of the year lasts at most until that comes round again; how long one
+ * lasts that waits for another stage depends on the batch. */
 static void length_numbers(Arena *arena, const Reading *reading, Fact *fact)
 {
-    if (reading->length != LENGTH_DAYS) return; /* until a date: how long that is depends on the batch */
-    enum { DAY_SECONDS = 86400 };
-    fact->numbers = one_interval(arena, interval_closed(NUMBER((int64_t)reading->span.low * DAY_SECONDS),
-                                                        NUMBER((int64_t)reading->span.high * DAY_SECONDS)));
+    enum { DAY_SECONDS = 86400, YEAR_DAYS = 366 };
+    int64_t low = 0, high = YEAR_DAYS;
+    bool of_the_year = reading->length == LENGTH_WINDOW ||
+                       (reading->length == LENGTH_MOMENT && reading->moment.kind == MOMENT_EVENT);
+    if (reading->length == LENGTH_DAYS) {
+        low = reading->span.low;
+        high = reading->span.high;
+    } else if (!of_the_year) {
+        return;
+    } else if (reading->span.high > 0) {
+        high += reading->span.high;
+    }
+    fact->numbers =
+        one_interval(arena, interval_closed(NUMBER(low * DAY_SECONDS), NUMBER(high * DAY_SECONDS)));
 }
 
 /* The value itself; the class is the caller's to set. */

@@ -44,7 +44,9 @@ static const Unit *unit_for(const Fact *fact, Dimension dimension)
 static const char *fact_text(const Teller *teller, const Ref *ref, const Fact *fact)
 {
     if (fact->days.on[RUN_EARLY] != DAY_NONE) return days_text(teller->arena, &fact->days);
-    if (fact->numbers.count)
+    bool until =
+        fact->reading && (fact->reading->length == LENGTH_WINDOW || fact->reading->length == LENGTH_MOMENT);
+    if (fact->numbers.count && !until) /* until a date: nobody has written the days it may last */
         return interval_print(teller->arena, fact->numbers, ref->dimension, unit_for(fact, ref->dimension));
     if (fact->word_count) return words_text(teller->arena, fact);
     return fact->reading && fact->field ? reading_print(teller->arena, fact->field, fact->reading, NULL)
