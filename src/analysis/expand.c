@@ -10,14 +10,11 @@
 #include "base/vec.h"
 #include "model/record.h"
 
-/* What the time of a task goes by. */
-typedef enum TimePer { TIME_UNKNOWN, TIME_PER_BATCH, TIME_PER_PIECE, TIME_PER_CONTAINER } TimePer;
-
 /* What a task of a protocol has whatever the batch. */
 typedef struct TaskTrait {
-    const Block *stage; /* the stage or section it stands in */
-    const char *path;   /* /STAGE/TASK, from the oldest names */
-    TimePer time_per;
+    const Block *stage;         /* the stage or section it stands in */
+    const char *path;           /* /STAGE/TASK, from the oldest names */
+    PerAmount time_per;         /* UNKNOWN: no time is said */
     Number time_low, time_high; /* of one of those */
     Name moves_to;              /* NULL */
 } TaskTrait;
@@ -100,21 +97,12 @@ static const Reading *said(const Block *block, const Field *field)
     return clause ? clause->reading : NULL;
 }
 
-static TimePer time_per(Slice per)
-{
-    if (!per.length || slice_is(per, "batch")) return TIME_PER_BATCH;
-    if (slice_is(per, "plant") || slice_is(per, "cutting")) return TIME_PER_PIECE;
-    bool by_container =
-        slice_is(per, "tray") || slice_is(per, "box") || slice_is(per, "bag") || slice_is(per, "pot");
-    return by_container ? TIME_PER_CONTAINER : TIME_UNKNOWN;
-}
-
 static void find_time(TaskTrait *trait, const Reading *takes)
 {
     if (!takes || !takes->numbers.count) return;
     Interval each = intervals_hull(takes->numbers);
     if (each.low.unbounded || each.high.unbounded) return;
-    trait->time_per = time_per(name_slice(takes->per));
+    trait->time_per = takes->per ? per_amount(name_slice(takes->per)) : PER_ONCE;
     trait->time_low = each.low.at;
     trait->time_high = each.high.at;
 }
@@ -283,13 +271,13 @@ static bool take_time(const TaskTrait *trait, WorkTask *task)
 {
     int64_t times = 1;
     switch (trait->time_per) {
-    case TIME_UNKNOWN: return false;
-    case TIME_PER_BATCH: break;
-    case TIME_PER_PIECE:
+    case PER_UNKNOWN: return false;
+    case PER_ONCE: break;
+    case PER_COUNT:
         if (!task->has_count) return false;
         times = task->count;
         break;
-    case TIME_PER_CONTAINER:
+    case PER_TRAYS:
         if (!task->has_trays) return false;
         times = task->trays;
         break;

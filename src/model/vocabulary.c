@@ -43,11 +43,10 @@ const ValueTypeInfo value_types[VALUE_TYPES] = {
 #undef VALUE_TYPE
 };
 
-const char *const role_name[ROLES] = {
-    [ROLE_INSTRUCTION] = "instruction", [ROLE_DUTY] = "duty",         [ROLE_PROMISE] = "promise",
-    [ROLE_SCHEDULE] = "schedule",       [ROLE_GATE] = "gate",         [ROLE_CAPACITY] = "capacity",
-    [ROLE_IDENTITY] = "identity",       [ROLE_CALENDAR] = "calendar", [ROLE_TEXT] = "text",
-    [ROLE_EVIDENCE] = "evidence",       [ROLE_PLAN] = "plan",
+const RoleType role_types[ROLES] = {
+#define ROLE(role, spelling, judges, help) [ROLE_##role] = {spelling, judges, help},
+#include "vocabulary.def"
+#undef ROLE
 };
 
 const char *const scope_name[SCOPES] = {
@@ -184,6 +183,33 @@ const Field *field_against(const Field *limit, BlockKind block, Derived *derived
     bool same = statement && statement->type == limit->type && statement->dimension == limit->dimension;
     return same ? statement : NULL;
 }
+
+/* ------------------------------------------------------------------ what work is counted by */
+
+static const struct {
+    const char *word;
+    PerAmount amount;
+} per_table[] = {
+#define PER(word, amount) {word, PER_##amount},
+#include "vocabulary.def"
+#undef PER
+};
+
+PerAmount per_amount(Slice word)
+{
+    for (size_t i = 0; i < sizeof per_table / sizeof *per_table; i++)
+        if (slice_is(word, per_table[i].word)) return per_table[i].amount;
+    return PER_UNKNOWN;
+}
+
+const char *per_word(PerAmount amount)
+{
+    for (size_t i = 0; i < sizeof per_table / sizeof *per_table; i++)
+        if (per_table[i].amount == amount) return per_table[i].word;
+    return "";
+}
+
+/* ------------------------------------------------------------------ scopes and derived values */
 
 bool scope_find(Slice word, Scope *scope)
 {

@@ -62,23 +62,21 @@ typedef struct ValueTypeInfo {
 extern const ValueTypeInfo value_types[VALUE_TYPES];
 
 typedef enum Role {
-    ROLE_INSTRUCTION,
-    ROLE_DUTY,
-    ROLE_PROMISE,
-    ROLE_SCHEDULE,
-    ROLE_GATE,
-    ROLE_CAPACITY,
-    ROLE_IDENTITY,
-    ROLE_CALENDAR,
-    ROLE_TEXT,
-    ROLE_EVIDENCE,
-    ROLE_PLAN,
+#define ROLE(role, spelling, judges, help) ROLE_##role,
+#include "vocabulary.def"
+#undef ROLE
     ROLES
 } Role;
-extern const char *const role_name[ROLES];
+
+typedef struct RoleType {
+    const char *spelling;
+    bool judges; /* a clause of such a field judges batches */
+    const char *help;
+} RoleType;
+extern const RoleType role_types[ROLES];
 static inline bool role_judges(Role role)
 {
-    return role == ROLE_INSTRUCTION || role == ROLE_DUTY || role == ROLE_GATE;
+    return role_types[role].judges;
 }
 
 enum {
@@ -141,6 +139,11 @@ typedef enum Derived {
     DERIVED_VALUES
 } Derived;
 const Field *field_against(const Field *limit, BlockKind block, Derived *derived);
+
+/* Which amount of a batch is meant by `per tray`, `per cutting`. */
+typedef enum PerAmount { PER_UNKNOWN, PER_ONCE, PER_COUNT, PER_TRAYS } PerAmount;
+PerAmount per_amount(Slice word);
+const char *per_word(PerAmount amount); /* the first that stands for it */
 
 /* What a rule is about. */
 typedef enum Scope {

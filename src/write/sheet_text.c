@@ -212,7 +212,8 @@ static void write_amounts(Buffer *out, const WorkTask *work)
 {
     if (work->has_count) buffer_print(out, ", %lld", (long long)work->count);
     if (work->has_count && work->has_trays)
-        buffer_print(out, " in %lld %s", (long long)work->trays, work->trays == 1 ? "tray" : "trays");
+        buffer_print(out, " in %lld %s", (long long)work->trays,
+                     work->trays == 1 ? per_word(PER_TRAYS) : FIELD_ROW(TRAYS)->spelling);
     if (!work->has_time) return;
     int64_t low = minutes_of(work->time_low), high = minutes_of(work->time_high);
     if (low == high)

@@ -7,11 +7,13 @@
 
 #include <string.h>
 
-static void write_words(Buffer *out, const Field *field)
+/* The words of a field's list, `lead` before them and `last` before the last of several. */
+static void write_words(Buffer *out, const Field *field, const char *lead, const char *last)
 {
-    Slice word;
+    Slice word, next;
     for (size_t i = 0; field_word_at(field, i, &word); i++) {
-        buffer_text(out, i ? ", " : "");
+        bool ends = i > 0 && !field_word_at(field, i + 1, &next);
+        buffer_text(out, i == 0 ? lead : ends ? last : ", ");
         buffer_slice(out, word);
     }
 }
@@ -33,32 +35,69 @@ static void write_blocks(Buffer *out)
     }
 }
 
-static void write_field(Buffer *out, const Field *field)
+/* What may follow a text, by the word that stands in its row. */
+static const char *after_text(const Field *field)
 {
-    const ValueTypeInfo *info = &value_types[field->type];
-    buffer_print(out, "| `%s%s` | ", (field->flags & FIELD_KEEP) ? "keep " : "", field->spelling);
-    bool closed = field->type == TYPE_WORDS;
-    if (closed) {
-        write_words(out, field);
-    } else {
-        buffer_text(out, field->dimension != DIM_NONE && field->type == TYPE_QUANTITY
-                             ? dimension_name[field->dimension]
-                             : info->title);
-        if (*field->words && field->type != TYPE_NAME && field->type != TYPE_EVENT) {
-            buffer_text(out, "; ");
-            write_words(out, field);
-        }
-        if (field->type == TYPE_NAME) buffer_print(out, " of a %s", field->words);
+    static const struct {
+        const char *word, *told;
+    } rows[] = {{"until", ", and until when"}, {"text", ", and a second one"}, {"list", ", or several"}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        if (!strcmp(rows[i].word, field->words)) return rows[i].told;
+    return "";
+}
+
+static void write_taken(Buffer *out, const Field *field)
+{
+    bool measured = field->type == TYPE_QUANTITY || field->type == TYPE_RATE;
+    if (field->type != TYPE_WORDS && field->type != TYPE_NAME)
+        buffer_text(out, !measured                      ? value_types[field->type].title
+                         : field->dimension == DIM_NONE ? "a number"
+                                                        : dimension_name[field->dimension]);
+    switch (field->type) {
+    case TYPE_WORDS: write_words(out, field, "", ", "); break;
+    case TYPE_QUANTITY:
+    case TYPE_MIX: write_words(out, field, ", or ", " or "); break;
+    case TYPE_RATE: write_words(out, field, " per ", " or "); break;
+    case TYPE_RATED: write_words(out, field, ", which may say ", " or "); break;
+    case TYPE_DOSE: write_words(out, field, ": ", " or "); break;
+    case TYPE_NAME: buffer_print(out, "the name of a %s", field->words); break;
+    case TYPE_TEXT: buffer_text(out, after_text(field)); break;
+    default: break; /* its title says it */
     }
-    buffer_print(out, " | %s%s%s | %s |\n", role_name[field->role],
+}
+
+/* A place and a batch say what they have; only a protocol says what is to be kept. */
+static bool states_without_keep(BlockKind kind)
+{
+    return kind == BLOCK_PLACE || kind == BLOCK_BATCH;
+}
+
+static void write_field(Buffer *out, const Field *field, BlockKind kind)
+{
+    bool kept = (field->flags & FIELD_KEEP) && !states_without_keep(kind);
+    buffer_print(out, "| `%s%s` | ", kept ? "keep " : "", field->spelling);
+    write_taken(out, field);
+    buffer_print(out, " | %s%s%s | %s |\n", role_types[field->role].spelling,
                  (field->flags & FIELD_REPEATS) ? ", repeats" : "",
                  (field->flags & FIELD_UNASSUMED) ? ", never assumed" : "", field->help);
 }
 
+static void write_roles(Buffer *out)
+{
+    buffer_text(out, "A field's role says what it is for, and whether a clause of it judges batches:\n\n"
+                     "| role | judges | what it is |\n| --- | --- | --- |\n");
+    for (int role = 0; role < ROLES; role++)
+        buffer_print(out, "| *%s* | %s | %s |\n", role_types[role].spelling,
+                     role_types[role].judges ? "yes" : "no", role_types[role].help);
+    buffer_text(out, "\n*Repeats*: it may stand more than once in a block, and all of them count. *Never "
+                     "assumed*: what a batch leaves out\nis not taken from its protocol. Where `keep` stands "
+                     "before a field, it is written with it.\n");
+}
+
 static void write_fields(Buffer *out)
 {
-    buffer_text(out, "\n## Fields\n\nA field's role says what it does: an *instruction*, a *duty* or a "
-                     "*gate* judges batches; the others do not.\n");
+    buffer_text(out, "\n## Fields\n\n");
+    write_roles(out);
     for (int kind = 1; kind < BLOCK_KINDS; kind++) {
         bool any = false;
         for (size_t i = 0; i < field_count; i++)
@@ -67,7 +106,8 @@ static void write_fields(Buffer *out)
         buffer_print(out, "\n### %s\n\n| field | takes | role | what it says |\n| --- | --- | --- | --- |\n",
                      block_types[kind].spelling);
         for (size_t i = 0; i < field_count; i++)
-            if (field_stands_in(&field_table[i], (BlockKind)kind)) write_field(out, &field_table[i]);
+            if (field_stands_in(&field_table[i], (BlockKind)kind))
+                write_field(out, &field_table[i], (BlockKind)kind);
     }
 }
 

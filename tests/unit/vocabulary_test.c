@@ -9,7 +9,7 @@ static void rows_are_where_they_say(void **state)
     for (size_t i = 0; i < field_count; i++) assert_int_equal(field_table[i].number, i);
     for (int kind = 0; kind < BLOCK_KINDS; kind++) assert_int_equal(block_types[kind].kind, kind);
     for (int type = 0; type < VALUE_TYPES; type++) assert_true(strlen(value_types[type].example) > 0);
-    for (int role = 0; role < ROLES; role++) assert_non_null(role_name[role]);
+    for (int role = 0; role < ROLES; role++) assert_non_null(role_types[role].spelling);
     assert_string_equal(value_types[TYPE_QUANTITY].spelling, "QUANTITY");
 }
 
