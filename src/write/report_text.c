@@ -2,6 +2,7 @@
  * marked, what was found and allowed, the protocol's own line, and why. */
 #include "write/report.h"
 
+#include "base/columns.h"
 #include "write/place.h"
 
 #include <string.h>
@@ -18,39 +19,42 @@ static void color(Buffer *out, const Report *report, const char *code)
 
 /* ------------------------------------------------------------------ quoted lines */
 
-/* The piece of a line around a place, in columns: [from, to) of the line's characters. */
+/* The piece of a line around a place, in columns of the terminal. */
 typedef struct Excerpt {
     Slice line;
-    uint32_t begin, end; /* of the place, in characters */
-    uint32_t from, to;
+    size_t begin, end; /* of the place */
+    size_t from, to;   /* of the piece that is shown */
 } Excerpt;
 
-static uint32_t characters(Slice text)
+static Slice line_of(Span span)
 {
-    uint32_t count = 0;
-    for (size_t i = 0; i < text.length; i++) count += ((unsigned char)text.at[i] & 0xc0) != 0x80;
-    return count;
+    Slice line = text_line(span.text, span.begin);
+    if (line.length && line.at[line.length - 1] == '\r') line.length--;
+    return line;
 }
 
 static Excerpt excerpt_of(Span span)
 {
-    Excerpt excerpt = {.line = text_line(span.text, span.begin)};
+    Excerpt excerpt = {.line = line_of(span)};
     size_t ahead = (size_t)(span.text->bytes + span.begin - excerpt.line.at);
+    if (ahead > excerpt.line.length) ahead = excerpt.line.length;
     size_t inside = span.end > span.begin ? span.end - span.begin : 1;
     if (ahead + inside > excerpt.line.length)
         inside = excerpt.line.length > ahead ? excerpt.line.length - ahead : 0;
-    excerpt.begin = characters((Slice){excerpt.line.at, ahead});
-    excerpt.end = excerpt.begin + characters((Slice){excerpt.line.at + ahead, inside});
+    excerpt.begin = text_columns((Slice){excerpt.line.at, ahead});
+    excerpt.end = excerpt.begin + text_columns((Slice){excerpt.line.at + ahead, inside});
     if (excerpt.end == excerpt.begin) excerpt.end++;
     excerpt.from = excerpt.begin > EXCERPT_COLUMNS - EXCERPT_BEFORE ? excerpt.begin - EXCERPT_BEFORE : 0;
     excerpt.to = excerpt.from + EXCERPT_COLUMNS;
     return excerpt;
 }
 
-/* Writes the characters of the excerpt, tabs as blanks, so that the marks below stand right. */
-static void write_line(Buffer *out, const Excerpt *excerpt)
+/* Writes the characters of the excerpt, tabs as blanks. Returns the column in which the first one stands:
+ * where a wide one is cut, one further than was asked. */
+static size_t write_line(Buffer *out, const Excerpt *excerpt)
 {
-    uint32_t column = 0;
+    size_t column = 0, first = excerpt->from;
+    bool begun = false;
     if (excerpt->from) buffer_text(out, "...");
     for (size_t i = 0; i < excerpt->line.length;) {
         size_t length = 1;
@@ -61,28 +65,32 @@ static void write_line(Buffer *out, const Excerpt *excerpt)
             buffer_text(out, "...");
             break;
         }
-        if (column >= excerpt->from && excerpt->line.at[i] != '\r') {
+        Slice character = {excerpt->line.at + i, length};
+        if (column >= excerpt->from) {
+            if (!begun) first = column;
+            begun = true;
             if (excerpt->line.at[i] == '\t')
                 buffer_char(out, ' ');
             else
-                buffer_escaped(out, (Slice){excerpt->line.at + i, length});
+                buffer_escaped(out, character);
         }
-        column++;
+        column += text_columns(character);
         i += length;
     }
     buffer_char(out, '\n');
+    return first;
 }
 
 static void write_quoted(Buffer *out, const Report *report, Span span, Severity severity)
 {
     if (!span.text) return;
     Excerpt excerpt = excerpt_of(span);
-    uint32_t end = excerpt.end < excerpt.to ? excerpt.end : excerpt.to;
+    size_t end = excerpt.end < excerpt.to ? excerpt.end : excerpt.to;
     buffer_text(out, "    ");
-    write_line(out, &excerpt);
-    buffer_spaces(out, (excerpt.from ? 7U : 4U) + excerpt.begin - excerpt.from);
+    size_t first = write_line(out, &excerpt);
+    buffer_spaces(out, (excerpt.from ? 7U : 4U) + excerpt.begin - first);
     color(out, report, severity_color[severity]);
-    for (uint32_t column = excerpt.begin; column < end; column++) buffer_char(out, '^');
+    for (size_t column = excerpt.begin; column < end; column++) buffer_char(out, '^');
     color(out, report, "\033[0m");
     buffer_char(out, '\n');
 }
@@ -100,7 +108,7 @@ static void write_place(Buffer *out, Span span)
 /* The line of a further place, without the blanks before it. */
 static void write_other_line(Buffer *out, Span span)
 {
-    Excerpt excerpt = {.line = text_line(span.text, span.begin), .to = EXCERPT_COLUMNS};
+    Excerpt excerpt = {.line = line_of(span), .to = EXCERPT_COLUMNS};
     while (excerpt.line.length && (*excerpt.line.at == ' ' || *excerpt.line.at == '\t'))
         excerpt.line = (Slice){excerpt.line.at + 1, excerpt.line.length - 1};
     write_line(out, &excerpt);

@@ -7,6 +7,7 @@
 #include "write/sheet_list.h"
 #include "write/sheet_part.h"
 
+#include "base/columns.h"
 #include "base/vec.h"
 
 #include <stdlib.h>
@@ -84,13 +85,6 @@ static bool same_task(const SheetTask *a, const SheetTask *b)
 
 /* ------------------------------------------------------------------ lines */
 
-static size_t letters(Slice text)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < text.length; i++) count += ((unsigned char)text.at[i] & 0xc0) != 0x80;
-    return count;
-}
-
 /* Text broken between words, every line behind `indent` blanks, the first behind `lead`. */
 static void write_wrapped(Buffer *out, size_t indent, const char *lead, Slice text)
 {
@@ -100,7 +94,7 @@ static void write_wrapped(Buffer *out, size_t indent, const char *lead, Slice te
     for (size_t at = 0; at < text.length;) {
         size_t end = at;
         while (end < text.length && text.at[end] != ' ' && text.at[end] != '\n') end++;
-        size_t length = letters((Slice){text.at + at, end - at});
+        size_t length = text_columns((Slice){text.at + at, end - at});
         bool first = column == indent + strlen(lead);
         if (!first && column + 1 + length > SHEET_WIDTH) {
             buffer_char(out, '\n');
@@ -160,7 +154,7 @@ static void write_underlined(Buffer *out, const char *text, size_t indent, char 
     buffer_escaped(out, slice_of(text));
     buffer_char(out, '\n');
     buffer_spaces(out, indent);
-    for (size_t i = strlen(text); i > 0; i--) buffer_char(out, line);
+    for (size_t i = text_columns(slice_of(text)); i > 0; i--) buffer_char(out, line);
     buffer_char(out, '\n');
 }
 

@@ -13,6 +13,20 @@ static void rows_are_where_they_say(void **state)
     assert_string_equal(value_types[TYPE_QUANTITY].spelling, "QUANTITY");
 }
 
+/* What `takes` may be counted by is in both tables, and a sheet has a word for a container. */
+static void work_is_counted_by_known_amounts(void **state)
+{
+    (void)state;
+    Slice word;
+    for (size_t i = 0; field_word_at(FIELD_ROW(TAKES), i, &word); i++)
+        assert_true(per_amount(word) != PER_UNKNOWN || slice_is(word, "row") ||
+                    slice_is(word, "hundred-metres"));
+    assert_int_equal(per_amount(SLICE("bag")), PER_TRAYS);
+    assert_int_equal(per_amount(SLICE("cutting")), PER_COUNT);
+    assert_int_equal(per_amount(SLICE("moon")), PER_UNKNOWN);
+    assert_true(field_has_word(FIELD_ROW(TAKES), slice_of(per_word(PER_TRAYS))));
+}
+
 /* One word has one meaning in one block. */
 static void no_word_is_two_things_in_a_block(void **state)
 {
@@ -142,10 +156,15 @@ static void near_misses_are_named(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(rows_are_where_they_say),     cmocka_unit_test(no_word_is_two_things_in_a_block),
-        cmocka_unit_test(words_fit_their_type),        cmocka_unit_test(fields_are_found_by_block),
-        cmocka_unit_test(blocks_and_scopes_are_found), cmocka_unit_test(all_top_blocks_take_a_note),
-        cmocka_unit_test(limits_know_what_they_judge), cmocka_unit_test(near_misses_are_named),
+        cmocka_unit_test(work_is_counted_by_known_amounts),
+        cmocka_unit_test(rows_are_where_they_say),
+        cmocka_unit_test(no_word_is_two_things_in_a_block),
+        cmocka_unit_test(words_fit_their_type),
+        cmocka_unit_test(fields_are_found_by_block),
+        cmocka_unit_test(blocks_and_scopes_are_found),
+        cmocka_unit_test(all_top_blocks_take_a_note),
+        cmocka_unit_test(limits_know_what_they_judge),
+        cmocka_unit_test(near_misses_are_named),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;
 }
