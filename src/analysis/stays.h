@@ -1,0 +1,27 @@
+/* Where a batch stands, and from when to when.
+ *
+ * A batch comes to a place when the stage begins from which it stands there, or with a task that moves it,
+ * and leaves when the next place begins, else when it is finished. It is surely there from the latest begin
+ * to the earliest leave, perhaps from the earliest begin to the latest leave and as long behind it as the
+ * place needs to be made ready again.
+ */
+#ifndef ANALYSIS_STAYS_H
+#define ANALYSIS_STAYS_H
+
+#include "analysis/subject.h"
+
+typedef struct DayStretch {
+    Day first,
+        leave; /* leave is the first day on which it is no longer there; not behind first: no day at all */
+} DayStretch;
+
+typedef struct Stay {
+    const Block *place;
+    DayStretch sure, perhaps, planned; /* planned: without the time to make the place ready */
+} Stay;
+
+/* The stays of a dated batch, in order of their begin; *count of them, 0 where no place is known. In the
+ * passing arena. */
+const Stay *stays_of(const FactSource *source, const Subject *batch, size_t *count);
+
+#endif
