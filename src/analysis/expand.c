@@ -16,12 +16,10 @@ typedef struct TaskTrait {
     const char *path;           /* /STAGE/TASK, from the oldest names */
     PerAmount time_per;         /* UNKNOWN: no time is said */
     Number time_low, time_high; /* of one of those */
-    Name moves_to;              /* NULL */
 } TaskTrait;
 
 typedef struct ContextTraits {
     const TaskTrait *tasks; /* of its protocol */
-    bool moves;             /* one of them moves a batch */
     const char *plant;
     const Block **around; /* see WorkTask */
     size_t around_count;
@@ -148,8 +146,6 @@ static const TaskTrait *make_tasks(Arena *arena, const Protocol *protocol)
         trait->path =
             arena_print(arena, "/%s/%s", oldest_name(trait->stage), oldest_name(protocol->tasks[i]));
         find_time(trait, said(protocol->tasks[i], FIELD_ROW(TAKES)));
-        const Reading *move = said(protocol->tasks[i], FIELD_ROW(MOVE_OF_TASK));
-        trait->moves_to = move && move->word_count ? move->words[0].name : NULL;
     }
     return traits;
 }
@@ -166,8 +162,6 @@ static ContextTraits *traits_of(Expansion *expansion, Context *context, const Re
     if (context->attached) return context->attached;
     ContextTraits *traits = ARENA_NEW(expansion->nursery->arena, ContextTraits);
     traits->tasks = tasks_of(expansion, context->protocol);
-    for (size_t i = 0; i < context->protocol->task_count; i++)
-        if (traits->tasks[i].moves_to) traits->moves = true;
     find_around(expansion->nursery->arena, context, traits);
     traits->plant = "";
     if (context->variety && context->variety->title.length)
@@ -200,14 +194,15 @@ typedef struct Standings {
     bool change;
 } Standings;
 
-static Standings standings_of(Arena *passing, const Subject *batch, const ContextTraits *traits)
+static Standings standings_of(Arena *passing, const Subject *batch)
 {
     const Timeline *timeline = batch->timeline;
+    const Schedule *schedule = batch->context->protocol->schedule;
     const Reading *said = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
     Standings standings = {.said = said == &reading_spoiled ? NULL : said};
-    if (traits->moves) standings.moves = ARENA_ARRAY(passing, const TaskDate *, timeline->task_count);
-    for (size_t i = 0; traits->moves && i < timeline->task_count; i++)
-        if (traits->tasks[timeline->tasks[i].task].moves_to)
+    if (schedule->moves) standings.moves = ARENA_ARRAY(passing, const TaskDate *, timeline->task_count);
+    for (size_t i = 0; schedule->moves && i < timeline->task_count; i++)
+        if (schedule->tasks[timeline->tasks[i].task].moves_to)
             standings.moves[standings.move_count++] = &timeline->tasks[i];
     standings.change =
         batch->record || standings.move_count > 0 || (standings.said && standings.said->standing_count > 1);
@@ -216,7 +211,7 @@ static Standings standings_of(Arena *passing, const Subject *batch, const Contex
 
 /* The place on a day: by records, else by what the batch says, else by the tasks that move it. The latest
  * that has begun counts. */
-static Name place_on(const Subject *batch, const ContextTraits *traits, const Standings *standings, Day day)
+static Name place_on(const Subject *batch, const Standings *standings, Day day)
 {
     const Protocol *protocol = batch->context->protocol;
     const Timeline *timeline = batch->timeline;
@@ -234,7 +229,7 @@ static Name place_on(const Subject *batch, const ContextTraits *traits, const St
         Day moved =
             date->recorded != DAY_NONE ? date->recorded : date->date.on[date->watch ? RUN_LATE : RUN_PLANNED];
         if (moved >= day || (since != DAY_NONE && moved < since)) continue;
-        place = traits->tasks[date->task].moves_to;
+        place = protocol->schedule->tasks[date->task].moves_to;
         since = moved;
     }
     for (const RecordLine *line = batch->record ? batch->record->lines : NULL; line; line = line->next)
@@ -302,14 +297,14 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
                        WorkTask *task)
 {
     const Protocol *protocol = batch->context->protocol;
-    Standings standings = standings_of(expansion->source.passing, batch, traits);
+    Standings standings = standings_of(expansion->source.passing, batch);
     task->place = batch->context->place;
     for (size_t i = 0; i < batch->timeline->task_count; i++) {
         const TaskDate *date = &batch->timeline->tasks[i];
         if (!in_span(&expansion->filter, date)) continue;
         const TaskTrait *trait = &traits->tasks[date->task];
         if (standings.change) {
-            Name place = place_on(batch, traits, &standings,
+            Name place = place_on(batch, &standings,
                                   date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
             if (!task->place || task->place->name != place) /* mostly it stands where it stood */
                 task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;

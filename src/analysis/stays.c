@@ -41,12 +41,6 @@ static Dates begin_of(const Subject *batch, Name from)
     return (Dates){{DAY_NONE, DAY_NONE, DAY_NONE}};
 }
 
-static Name moves_to(const Protocol *protocol, int task)
-{
-    const Clause *clause = block_clause(protocol->tasks[task], FIELD_ROW(MOVE_OF_TASK));
-    return clause && clause->reading && clause->reading->word_count ? clause->reading->words[0].name : NULL;
-}
-
 /* The day after, as the task itself is still done where the batch stood. */
 static Dates day_after(const TaskDate *date)
 {
@@ -69,8 +63,9 @@ static void find_arrivals(const FactSource *source, const Subject *batch, Arriva
     for (size_t i = 0; said && i < said->standing_count; i++)
         arrive(source, arrivals, place_called(source, batch, said->standings[i].place),
                begin_of(batch, said->standings[i].from));
-    for (size_t i = 0; i < timeline->task_count; i++) {
-        Name place = moves_to(batch->context->protocol, timeline->tasks[i].task);
+    const Schedule *schedule = batch->context->protocol->schedule;
+    for (size_t i = 0; schedule->moves && i < timeline->task_count; i++) {
+        Name place = schedule->tasks[timeline->tasks[i].task].moves_to;
         if (place)
             arrive(source, arrivals, nursery_find(source->nursery, BLOCK_PLACE, place),
                    day_after(&timeline->tasks[i]));

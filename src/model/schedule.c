@@ -232,6 +232,8 @@ static void take_task(Maker *maker, const Block *block, int stage)
         task->side = slack->side;
     }
     task->duty = clause_is(block_limit(block, FIELD_ROW(DUTY_OF_TASK)), "yes");
+    const Reading *move = said(block, FIELD_ROW(MOVE_OF_TASK));
+    if (move && move->word_count) task->moves_to = move->words[0].name;
 }
 
 static void take_tasks(Maker *maker, const Block *block, int stage)
@@ -342,6 +344,7 @@ void schedule_make(Nursery *nursery, Protocol *protocol)
     schedule->order_count = maker.tasks.count;
     schedule->tasks = maker.tasks.at;
     schedule->task_count = maker.tasks.count;
+    for (size_t i = 0; i < schedule->task_count; i++) schedule->moves |= schedule->tasks[i].moves_to != NULL;
     take_dates(&maker, schedule);
     protocol->tasks = maker.blocks.at;
     protocol->task_count = maker.blocks.count;

@@ -92,6 +92,7 @@ typedef struct TaskPlan {
     bool duty; /* never moves */
     bool once; /* EVERY, DAILY: only the first time is asked for */
     const Window *waits_for;
+    Name moves_to; /* from here on the batch stands in this place; NULL: where it stood */
 } TaskPlan;
 
 typedef struct Schedule {
@@ -101,6 +102,7 @@ typedef struct Schedule {
     size_t task_count;
     const int *order;   /* indices into tasks: each after the one it hangs on with TIMING_EACH … */
     size_t order_count; /* … and all of them, but in a schedule that is only tried on days */
+    bool moves;         /* one of the tasks moves a batch */
     bool has_hold;
     bool take_with_stick; /* `take` unstated is `stick` (no hold of over 24 hours is allowed) */
     bool stick_with_take; /* the other way round */
