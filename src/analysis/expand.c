@@ -5,6 +5,7 @@
  */
 #include "analysis/expand.h"
 
+#include "analysis/batch_size.h"
 #include "analysis/context.h"
 #include "analysis/timelines.h"
 #include "base/vec.h"
@@ -23,7 +24,6 @@ typedef struct ContextTraits {
     const char *plant;
     const Block **around; /* see WorkTask */
     size_t around_count;
-    int64_t cells; /* of its container; 0 unknown */
 } ContextTraits;
 
 struct Expansion {
@@ -169,8 +169,6 @@ static ContextTraits *traits_of(Expansion *expansion, Context *context, const Re
             arena_copy(expansion->nursery->arena, context->variety->title.at, context->variety->title.length);
     else if (plant && plant != &reading_spoiled)
         traits->plant = reading_print(expansion->nursery->arena, FIELD_ROW(PLANT_OF_BATCH), plant, NULL);
-    const Reading *cells = context->container ? said(context->container, FIELD_ROW(CELLS)) : NULL;
-    if (cells && cells->numbers.count) traits->cells = number_floor(cells->numbers.at[0].low.at);
     context->attached = traits;
     return traits;
 }
@@ -242,23 +240,13 @@ static Name place_on(const Subject *batch, const Standings *standings, Day day)
 
 /* ------------------------------------------------------------------ how much */
 
-static bool whole(const Plan *plan, size_t row, const Field *field, int64_t *value)
+static void take_amounts(const Subject *batch, WorkTask *task)
 {
-    const Reading *reading = plan_cell(plan, row, field);
-    if (!reading || reading == &reading_spoiled || reading->numbers.count != 1 ||
-        !interval_is_point(reading->numbers.at[0]))
-        return false;
-    *value = number_ceil(reading->numbers.at[0].low.at);
-    return true;
-}
-
-static void take_amounts(const Subject *batch, const ContextTraits *traits, WorkTask *task)
-{
-    task->has_count = whole(batch->plan, batch->row, FIELD_ROW(COUNT_OF_BATCH), &task->count);
-    task->has_trays = whole(batch->plan, batch->row, FIELD_ROW(TRAYS), &task->trays);
-    if (task->has_trays || !task->has_count || !traits->cells) return;
-    task->trays = (task->count + traits->cells - 1) / traits->cells;
-    task->has_trays = true;
+    BatchSize size = batch_size(batch);
+    task->has_count = size.has_count;
+    task->count = size.count;
+    task->has_trays = size.has_trays;
+    task->trays = size.trays;
 }
 
 /* `2 min per tray` times the trays; a bare `15 min` is for the whole. */
@@ -360,7 +348,7 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
     task.around_count = traits->around_count;
     task.protocol = context->protocol;
     task.timeline = batch.timeline;
-    take_amounts(&batch, traits, &task);
+    take_amounts(&batch, &task);
     return give_tasks(expansion, &batch, traits, &task);
 }
 

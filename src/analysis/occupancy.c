@@ -1,0 +1,335 @@
+/* How full places are: see occupancy.h.
+ *
+ * For each place and kind of container the days keep by how much the number there changes, so that memory
+ * grows with days and not with batches; shares are summed up when all batches are known.
+ */
+#include "analysis/occupancy.h"
+
+#include "analysis/batch_size.h"
+#include "base/vec.h"
+
+#include <stdlib.h>
+
+enum { DAYS_STEP = 256, YEAR_DAYS = 366 };
+
+/* Changes of one number day by day. */
+typedef struct Steps {
+    Day base;
+    int64_t *change;
+    size_t room;
+} Steps;
+
+typedef struct Kind {
+    const Block *container;
+    int64_t holds;
+    Steps steps[CERTAINTIES];
+} Kind;
+
+typedef struct Filling {
+    PlaceOccupancy result;
+    VEC(Kind) kinds;
+    VEC(OccupancyStay) stays;
+    Day first, leave;
+} Filling;
+
+struct Occupancy {
+    const FactSource *source;
+    VEC(Filling *) places;
+    VEC(OccupancyGap) gaps;
+    PlaceOccupancy *results;
+};
+
+Occupancy *occupancy_new(const FactSource *source)
+{
+    Occupancy *occupancy = ARENA_NEW(source->lasting, Occupancy);
+    occupancy->source = source;
+    return occupancy;
+}
+
+/* ------------------------------------------------------------------ what fits */
+
+static const Reading *said(const Block *block, const Field *field)
+{
+    const Clause *clause = field_stands_in(field, block->type->kind) ? block_clause(block, field) : NULL;
+    return clause ? clause->reading : NULL;
+}
+
+/* Of two sides each: so many rows of so many; an area divided by an area would cut containers in two. */
+static int64_t rows_of(const Number room[2], Number a, Number b)
+{
+    Number along, across;
+    if (!number_divide(room[0], a, &along) || !number_divide(room[1], b, &across)) return 0;
+    return number_floor(along) * number_floor(across);
+}
+
+static int64_t packed(const Reading *inside, const Reading *footprint)
+{
+    if (!inside || !footprint || inside->side_count < 2 || footprint->side_count < 2) return 0;
+    int64_t one = rows_of(inside->sides, footprint->sides[0], footprint->sides[1]),
+            other = rows_of(inside->sides, footprint->sides[1], footprint->sides[0]);
+    return one > other ? one : other;
+}
+
+int64_t place_holds(const Block *place, const Block *container)
+{
+    for (const Clause *clause = place->clauses; clause; clause = clause->next) {
+        if (clause->field != FIELD_ROW(HOLDS) || !clause->reading) continue;
+        for (size_t i = 0; i < clause->reading->holding_count; i++)
+            if (clause->reading->holdings[i].container == container->name)
+                return number_floor(clause->reading->holdings[i].count);
+    }
+    return packed(said(place, FIELD_ROW(INSIDE)), said(container, FIELD_ROW(FOOTPRINT)));
+}
+
+/* ------------------------------------------------------------------ days */
+
+static void make_room(Arena *arena, Steps *steps, Day first, Day last)
+{
+    if (steps->room && first >= steps->base && last < steps->base + (Day)steps->room) return;
+    Day low = steps->room && steps->base < first ? steps->base : first;
+    Day high =
+        steps->room && steps->base + (Day)steps->room > last ? steps->base + (Day)steps->room : last + 1;
+    if (!steps->room || low < steps->base) low -= DAYS_STEP;
+    high += DAYS_STEP;
+    int64_t *change = ARENA_ARRAY(arena, int64_t, (size_t)(high - low));
+    if (steps->room) memcpy(change + (steps->base - low), steps->change, steps->room * sizeof *change);
+    *steps = (Steps){low, change, (size_t)(high - low)};
+}
+
+static void take_stretch(Arena *arena, Steps *steps, DayStretch stretch, int64_t trays)
+{
+    if (stretch.first >= stretch.leave) return;
+    make_room(arena, steps, stretch.first, stretch.leave);
+    steps->change[stretch.first - steps->base] += trays;
+    steps->change[stretch.leave - steps->base] -= trays;
+}
+
+static int64_t change_on(const Steps *steps, Day day)
+{
+    return steps->room && day >= steps->base && day < steps->base + (Day)steps->room
+               ? steps->change[day - steps->base]
+               : 0;
+}
+
+/* ------------------------------------------------------------------ adding */
+
+static Filling *filling_of(Occupancy *occupancy, const Block *place)
+{
+    for (size_t i = 0; i < occupancy->places.count; i++)
+        if (occupancy->places.at[i]->result.place == place) return occupancy->places.at[i];
+    Filling *filling = ARENA_NEW(occupancy->source->lasting, Filling);
+    filling->result.place = place;
+    filling->first = DAY_LAST;
+    filling->leave = DAY_FIRST;
+    VEC_PUSH(occupancy->source->lasting, &occupancy->places, filling);
+    return filling;
+}
+
+static Kind *kind_of(Occupancy *occupancy, Filling *filling, const Block *container)
+{
+    for (size_t i = 0; i < filling->kinds.count; i++)
+        if (filling->kinds.at[i].container == container) return &filling->kinds.at[i];
+    Kind *kind = VEC_ADD(occupancy->source->lasting, &filling->kinds);
+    kind->container = container;
+    kind->holds = place_holds(filling->result.place, container);
+    return kind;
+}
+
+static void add_gap(Occupancy *occupancy, const Subject *batch, const Block *place, const char *missing)
+{
+    Name name = names_intern(occupancy->source->nursery->names, batch->plan->ids[batch->row]);
+    if (occupancy->gaps.count < OCCUPANCY_STAYS)
+        VEC_PUSH(occupancy->source->lasting, &occupancy->gaps, ((OccupancyGap){name, place, missing}));
+}
+
+static void add_stay(Occupancy *occupancy, const Subject *batch, const Stay *stay, const BatchSize *size)
+{
+    Arena *arena = occupancy->source->lasting;
+    const Block *container = batch->context->container;
+    Filling *filling = filling_of(occupancy, stay->place);
+    Kind *kind = kind_of(occupancy, filling, container);
+    if (!kind->holds) {
+        add_gap(occupancy, batch, stay->place,
+                arena_print(arena, "how many %s it holds", container->name->text));
+        return;
+    }
+    const DayStretch stretches[CERTAINTIES] = {[CERTAINTY_SURE] = stay->sure,
+                                               [CERTAINTY_PLANNED] = stay->planned,
+                                               [CERTAINTY_PERHAPS] = stay->perhaps};
+    for (int i = 0; i < CERTAINTIES; i++) take_stretch(arena, &kind->steps[i], stretches[i], size->trays);
+    if (stay->perhaps.first < filling->first) filling->first = stay->perhaps.first;
+    if (stay->perhaps.leave > filling->leave) filling->leave = stay->perhaps.leave;
+    filling->result.all_stays++;
+    if (filling->stays.count >= OCCUPANCY_STAYS) return;
+    Name name = names_intern(occupancy->source->nursery->names, batch->plan->ids[batch->row]);
+    OccupancyStay *kept = VEC_ADD(arena, &filling->stays);
+    *kept = (OccupancyStay){.batch = name, .container = container, .trays = size->trays};
+    memcpy(kept->stretch, stretches, sizeof stretches);
+}
+
+void occupancy_add(Occupancy *occupancy, const Subject *batch)
+{
+    size_t count;
+    const Stay *stays = stays_of(occupancy->source, batch, &count);
+    if (!count) return;
+    BatchSize size = batch_size(batch);
+    for (size_t i = 0; i < count; i++) {
+        if (!batch->context->container)
+            add_gap(occupancy, batch, stays[i].place, "its container");
+        else if (!size.has_trays)
+            add_gap(occupancy, batch, stays[i].place,
+                    size.has_count ? "how many cells its container has" : "its count");
+        else
+            add_stay(occupancy, batch, &stays[i], &size);
+    }
+}
+
+/* ------------------------------------------------------------------ shares */
+
+/* Shares of one day, from the numbers there; an overflow counts as far over full. */
+static void share_of(const Filling *filling, const int64_t *there, Number share[CERTAINTIES])
+{
+    for (int i = 0; i < CERTAINTIES; i++) {
+        share[i] = NUMBER(0);
+        for (size_t k = 0; k < filling->kinds.count; k++) {
+            Number part, sum;
+            if (!filling->kinds.at[k].holds || !there[k * CERTAINTIES + (size_t)i]) continue;
+            bool fits = number_divide(NUMBER(there[k * CERTAINTIES + (size_t)i]),
+                                      NUMBER(filling->kinds.at[k].holds), &part) &&
+                        number_add(share[i], part, &sum);
+            share[i] = fits ? sum : NUMBER(INT32_MAX);
+        }
+    }
+}
+
+static void make_spans(Arena *arena, Filling *filling)
+{
+    VEC(OccupancySpan) spans = {0};
+    int64_t *there = ARENA_ARRAY(arena, int64_t, filling->kinds.count * CERTAINTIES);
+    for (Day day = filling->first; day < filling->leave; day++) {
+        bool changed = day == filling->first;
+        for (size_t k = 0; k < filling->kinds.count; k++)
+            for (size_t i = 0; i < CERTAINTIES; i++) {
+                int64_t change = change_on(&filling->kinds.at[k].steps[i], day);
+                there[k * CERTAINTIES + i] += change;
+                changed = changed || change;
+            }
+        if (changed) {
+            OccupancySpan *span = VEC_ADD(arena, &spans);
+            span->first = day;
+            share_of(filling, there, span->share);
+        }
+        spans.at[spans.count - 1].leave = day + 1;
+    }
+    filling->result.spans = spans.at;
+    filling->result.span_count = spans.count;
+    filling->result.stays = filling->stays.at;
+    filling->result.stay_count = filling->stays.count;
+}
+
+static int by_name(const void *a, const void *b)
+{
+    const PlaceOccupancy *x = a, *y = b;
+    return slice_compare(name_slice(x->place->name), name_slice(y->place->name));
+}
+
+const PlaceOccupancy *occupancy_places(Occupancy *occupancy, size_t *count)
+{
+    Arena *arena = occupancy->source->lasting;
+    *count = occupancy->places.count;
+    occupancy->results = ARENA_ARRAY(arena, PlaceOccupancy, *count);
+    for (size_t i = 0; i < *count; i++) {
+        make_spans(arena, occupancy->places.at[i]);
+        occupancy->results[i] = occupancy->places.at[i]->result;
+    }
+    if (*count) qsort(occupancy->results, *count, sizeof *occupancy->results, by_name);
+    return occupancy->results;
+}
+
+const OccupancyGap *occupancy_gaps(const Occupancy *occupancy, size_t *count)
+{
+    *count = occupancy->gaps.count;
+    return occupancy->gaps.at;
+}
+
+/* ------------------------------------------------------------------ over full */
+
+static bool is_over(Number share)
+{
+    return number_compare(share, NUMBER(1)) > 0;
+}
+
+static bool is_there(const OccupancyStay *stay, Certainty certainty, Day day)
+{
+    return stay->stretch[certainty].first <= day && day < stay->stretch[certainty].leave;
+}
+
+/* Who came last has to look for another day. */
+static const OccupancyStay *last_come(const PlaceOccupancy *place, Certainty certainty, Day day)
+{
+    const OccupancyStay *last = NULL;
+    if (place->all_stays > place->stay_count) return NULL;
+    for (size_t i = 0; i < place->stay_count; i++) {
+        const OccupancyStay *stay = &place->stays[i];
+        if (is_there(stay, certainty, day) &&
+            (!last || stay->stretch[CERTAINTY_PLANNED].first >= last->stretch[CERTAINTY_PLANNED].first))
+            last = stay;
+    }
+    return last;
+}
+
+/* Whether beside the others there is room on all of so many days. */
+static bool has_room(const PlaceOccupancy *place, const OccupancyStay *mover, Certainty certainty,
+                     DayStretch wanted, Number needed)
+{
+    for (size_t i = 0; i < place->span_count; i++) {
+        const OccupancySpan *span = &place->spans[i];
+        if (span->leave <= wanted.first || span->first >= wanted.leave) continue;
+        /* a span is one piece also for the mover: where it comes or goes another begins */
+        Number share = span->share[certainty], sum;
+        if (is_there(mover, certainty, span->first) && !number_subtract(share, needed, &share)) return false;
+        if (!number_add(share, needed, &sum) || is_over(sum)) return false;
+    }
+    return true;
+}
+
+static Day first_fit(const PlaceOccupancy *place, const OccupancyStay *mover, Certainty certainty)
+{
+    Number needed;
+    Day begin = mover->stretch[certainty].first, days = mover->stretch[certainty].leave - begin;
+    int64_t holds = place_holds(place->place, mover->container);
+    if (!holds || !number_divide(NUMBER(mover->trays), NUMBER(holds), &needed) || is_over(needed))
+        return DAY_NONE;
+    for (Day day = begin + 1; day <= begin + YEAR_DAYS; day++)
+        if (has_room(place, mover, certainty, (DayStretch){day, day + days}, needed)) return day;
+    return DAY_NONE;
+}
+
+bool occupancy_over(const PlaceOccupancy *place, OverFull *over)
+{
+    static const Certainty order[] = {CERTAINTY_SURE, CERTAINTY_PERHAPS};
+    for (size_t k = 0; k < sizeof order / sizeof *order; k++) {
+        Certainty certainty = order[k];
+        *over = (OverFull){
+            .at = place, .certainty = certainty, .first = DAY_NONE, .worst = DAY_NONE, .fits = DAY_NONE};
+        for (size_t i = 0; i < place->span_count; i++) {
+            const OccupancySpan *span = &place->spans[i];
+            if (!is_over(span->share[certainty])) continue;
+            over->days += (size_t)(span->leave - span->first);
+            if (over->first == DAY_NONE) {
+                over->first = span->first;
+                over->leave = span->leave;
+            } else if (over->leave == span->first) {
+                over->leave = span->leave;
+            }
+            if (over->worst != DAY_NONE && number_compare(span->share[certainty], over->share) <= 0) continue;
+            over->worst = span->first;
+            over->share = span->share[certainty];
+        }
+        if (!over->days) continue;
+        over->last = last_come(place, certainty, over->first);
+        if (over->last) over->fits = first_fit(place, over->last, certainty);
+        return true;
+    }
+    return false;
+}

@@ -1,0 +1,74 @@
+/* How full places are, day by day.
+ *
+ * On a day a place is taken by the containers of the batches that stand there: surely, as planned, and
+ * perhaps (early begins, late ends, days to make it ready). Containers of several kinds count in proportion:
+ * 20 of the 40 trays that it holds and 10 of the 40 boxes are three quarters of full. What a place holds of a
+ * kind is what it says; else, where both state their sides, as many as fit the better way round, in rows. A
+ * share is exact.
+ */
+#ifndef ANALYSIS_OCCUPANCY_H
+#define ANALYSIS_OCCUPANCY_H
+
+#include "analysis/stays.h"
+
+typedef enum Certainty { CERTAINTY_SURE, CERTAINTY_PLANNED, CERTAINTY_PERHAPS, CERTAINTIES } Certainty;
+
+/* Days on which all three shares stay the same. */
+typedef struct OccupancySpan {
+    Day first, leave;
+    Number share[CERTAINTIES]; /* of full; 1 is full */
+} OccupancySpan;
+
+typedef struct OccupancyStay {
+    Name batch;
+    const Block *container;
+    int64_t trays;
+    DayStretch stretch[CERTAINTIES];
+} OccupancyStay;
+
+/* A batch that stands somewhere and cannot be counted there. */
+typedef struct OccupancyGap {
+    Name batch;
+    const Block *place;
+    const char *missing; /* "count", "container", "what it holds of tray-50" */
+} OccupancyGap;
+
+typedef struct PlaceOccupancy {
+    const Block *place;
+    const OccupancySpan *spans; /* ascending, without gaps from the first day to the last */
+    size_t span_count;
+    const OccupancyStay *stays; /* in the order of the plan; at most OCCUPANCY_STAYS of them */
+    size_t stay_count;
+    size_t all_stays;
+} PlaceOccupancy;
+
+/* A place over full. */
+typedef struct OverFull {
+    const PlaceOccupancy *at;
+    Certainty certainty; /* SURE, or PERHAPS: it may be */
+    Day first, leave;    /* of the first stretch of days over full */
+    Day worst;
+    Number share; /* on the worst day */
+    size_t days;  /* of all such days */
+    const OccupancyStay
+        *last; /* of those there on the first day the one that came last; NULL when it was not kept */
+    Day fits;  /* the first day from which it would have room for its whole stay; DAY_NONE: within a year none
+                */
+} OverFull;
+
+enum { OCCUPANCY_STAYS = 4096 }; /* kept of a place, to name them */
+
+typedef struct Occupancy Occupancy;
+
+Occupancy *occupancy_new(const FactSource *source);
+void occupancy_add(Occupancy *occupancy,
+                   const Subject *batch); /* a dated batch, or one without dates: passed over */
+/* Places at which anything stands, in the order of their names. */
+const PlaceOccupancy *occupancy_places(Occupancy *occupancy, size_t *count);
+const OccupancyGap *occupancy_gaps(const Occupancy *occupancy, size_t *count);
+/* Whether a place is over full, surely or else perhaps. */
+bool occupancy_over(const PlaceOccupancy *place, OverFull *over);
+/* How many of a container a place holds; 0: it cannot be said. */
+int64_t place_holds(const Block *place, const Block *container);
+
+#endif
