@@ -138,6 +138,12 @@ void json_integer(Json *json, int64_t value)
     buffer_integer(json->out, value);
 }
 
+void json_number(Json *json, Slice digits)
+{
+    before_value(json);
+    buffer_slice(json->out, digits);
+}
+
 void json_bool(Json *json, bool value)
 {
     before_value(json);

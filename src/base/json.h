@@ -23,6 +23,7 @@ void json_key(Json *json, const char *key);
 void json_slice(Json *json, Slice text);
 void json_text(Json *json, const char *text); /* NULL writes null */
 void json_integer(Json *json, int64_t value);
+void json_number(Json *json, Slice digits); /* as it stands: the caller wrote a number of JSON */
 void json_bool(Json *json, bool value);
 void json_null(Json *json);
 void json_day(Json *json, Day day); /* ISO text, or null for DAY_NONE */

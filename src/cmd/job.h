@@ -39,5 +39,6 @@ int command_check(Job *job);
 int command_tasks(Job *job);
 int command_diff(Job *job);
 int command_why(Job *job);
+int command_load(Job *job);
 
 #endif

@@ -29,7 +29,8 @@ static int run_command(Arena *arena, const Options *options, Buffer *errors)
     static int (*const commands[COMMANDS])(Job *) = {[COMMAND_CHECK] = command_check,
                                                      [COMMAND_TASKS] = command_tasks,
                                                      [COMMAND_DIFF] = command_diff,
-                                                     [COMMAND_WHY] = command_why};
+                                                     [COMMAND_WHY] = command_why,
+                                                     [COMMAND_LOAD] = command_load};
     int status = asks_help ? help(options, job.out, errors) : commands[options->command](&job);
     return job_end(&job, status);
 }

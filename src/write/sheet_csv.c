@@ -3,6 +3,7 @@
 #include "write/sheet_csv.h"
 
 #include "base/digits.h"
+#include "write/csv.h"
 #include "write/sheet_part.h"
 #include "write/sheet_stencil.h"
 
@@ -40,25 +41,6 @@ struct Sheet {
     DayCell days[DAY_SLOTS]; /* the last day of its remainder */
 };
 
-/* A text that begins like a formula gets an apostrophe, so that no program reckons it. */
-static void write_cell(Buffer *out, Slice text)
-{
-    bool formula = text.length && strchr("=+-@\t\r", *text.at);
-    bool quote = formula;
-    for (size_t i = 0; i < text.length && !quote; i++) quote = strchr(",\"\r\n", text.at[i]) != NULL;
-    if (!quote) {
-        buffer_slice(out, text);
-        return;
-    }
-    buffer_char(out, '"');
-    if (formula) buffer_char(out, '\'');
-    for (size_t i = 0; i < text.length; i++) {
-        if (text.at[i] == '"') buffer_char(out, '"');
-        buffer_char(out, text.at[i]);
-    }
-    buffer_char(out, '"');
-}
-
 /* ------------------------------------------------------------------ what a stencil holds */
 
 /* BATCH path NUMBER, BATCH task NUMBER, DATES place AMOUNTS text, where what is written small is a run. */
@@ -82,7 +64,7 @@ static void write_task(Sheet *sheet, Buffer *out, const WorkTask *task)
 {
     (void)sheet;
     buffer_char(out, ',');
-    write_cell(out, slice_of(task->plant));
+    csv_text(out, slice_of(task->plant));
     buffer_char(out, ',');
     write_name(out, task->protocol->name->text);
     write_name(out, task->stage->name ? task->stage->name->text : task->stage->type->spelling);
@@ -100,7 +82,7 @@ static void write_say(Sheet *sheet, Buffer *out, const WorkTask *task, Slice lan
 {
     buffer_clear(sheet->say);
     write_task_say(sheet->say, task->task, language);
-    write_cell(out, buffer_slice_of(sheet->say));
+    csv_text(out, buffer_slice_of(sheet->say));
 }
 
 static void write_text(Sheet *sheet, Buffer *out, const WorkTask *task)

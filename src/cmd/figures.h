@@ -1,0 +1,15 @@
+/* What the commands that reckon share: reading, which batches, telling what could not be read. */
+#ifndef CMD_FIGURES_H
+#define CMD_FIGURES_H
+
+#include "analysis/survey.h"
+#include "cmd/job.h"
+
+/* Reads the nursery and the filter (--batch, --from, --to, --today). False: told. */
+bool figures_begin(Job *job, Load *load, SurveyFilter *filter);
+/* Visits every batch of blocks and tables. */
+void figures_survey(Job *job, Load *load, Survey *survey);
+/* Tells what could not be read on standard error; gives the status. */
+int figures_end(Job *job);
+
+#endif

@@ -1,0 +1,128 @@
+/* How full places are, as a picture (SVG 1.1): a strip for each place over the days, what is planned as a
+ * grey step, what may be as a dashed line, full as a rule. It says all it says without colour. */
+#include "write/occupancy_span.h"
+
+enum {
+    WIDTH = 900,
+    LEFT = 150,
+    RIGHT = 20,
+    TOP = 40,
+    STRIP = 70,      /* height of a place, of which … */
+    STRIP_FULL = 44, /* … so much is full */
+    FONT = 12
+};
+
+typedef struct Drawing {
+    Buffer *out;
+    const OccupancyReport *report;
+    Day first, leave;
+} Drawing;
+
+static double x_of(const Drawing *drawing, Day day)
+{
+    return LEFT + (double)(day - drawing->first) / (double)(drawing->leave - drawing->first) *
+                      (WIDTH - LEFT - RIGHT);
+}
+
+/* Over full goes on to the top of the strip and no further. */
+static double height_of(double percent)
+{
+    const double most = 140;
+    return (percent > most ? most : percent) / 100 * STRIP_FULL;
+}
+
+static void xml(Buffer *out, Slice text)
+{
+    for (size_t i = 0; i < text.length; i++) {
+        char c = text.at[i];
+        if (c == '&')
+            buffer_text(out, "&amp;");
+        else if (c == '<')
+            buffer_text(out, "&lt;");
+        else
+            buffer_char(out, c);
+    }
+}
+
+static void write_label(const Drawing *drawing, double x, double y, const char *anchor, Slice text)
+{
+    buffer_print(drawing->out, "<text x=\"%.1f\" y=\"%.1f\" text-anchor=\"%s\">", x, y, anchor);
+    xml(drawing->out, text);
+    buffer_text(drawing->out, "</text>\n");
+}
+
+static void write_months(const Drawing *drawing, double bottom)
+{
+    for (Day day = drawing->first; day < drawing->leave; day++) {
+        int year, month, of_month;
+        day_split(day, &year, &month, &of_month);
+        if (of_month != 1) continue;
+        double x = x_of(drawing, day);
+        buffer_print(drawing->out, "<path d=\"M%.1f %d V%.1f\" stroke=\"#bbb\" stroke-width=\"0.5\"/>\n", x,
+                     TOP - 8, bottom);
+        char text[16];
+        size_t length = (size_t)0;
+        for (const char *at = month_name[month]; *at; at++) text[length++] = *at;
+        write_label(drawing, x + 2, TOP - 12, "start", (Slice){text, length});
+        if (month == 1 || x < LEFT + 60)
+            write_label(drawing, x + 2, TOP - 26, "start",
+                        slice_of(arena_print(drawing->report->arena, "%d", year)));
+    }
+}
+
+static void write_steps(const Drawing *drawing, const PlaceOccupancy *place, double base, Certainty certainty,
+                        bool area)
+{
+    Day end = DAY_NONE;
+    buffer_text(drawing->out, "<path d=\"");
+    for (size_t i = 0; i < place->span_count; i++) {
+        Day first, leave;
+        if (!report_span(drawing->report, &place->spans[i], &first, &leave)) continue;
+        double y = base - height_of(share_percent(place->spans[i].share[certainty]));
+        if (end == DAY_NONE) buffer_print(drawing->out, "M%.1f %.1f", x_of(drawing, first), base);
+        buffer_print(drawing->out, "V%.1fH%.1f", y, x_of(drawing, leave));
+        end = leave;
+    }
+    buffer_print(drawing->out, "V%.1f%s\" %s/>\n", base, area ? "Z" : "",
+                 area ? "fill=\"#999\" stroke=\"#000\" stroke-width=\"0.8\""
+                      : "fill=\"none\" stroke=\"#000\" stroke-width=\"0.8\" stroke-dasharray=\"3 2\"");
+}
+
+static void write_place(const Drawing *drawing, const PlaceOccupancy *place, double base)
+{
+    write_label(drawing, LEFT - 8, base - 4, "end", name_slice(place->place->name));
+    write_steps(drawing, place, base, CERTAINTY_PLANNED, true);
+    write_steps(drawing, place, base, CERTAINTY_PERHAPS, false);
+    buffer_print(drawing->out, "<path d=\"M%d %.1f H%d\" stroke=\"#000\" stroke-width=\"0.6\"/>\n", LEFT,
+                 base, WIDTH - RIGHT);
+    buffer_print(drawing->out, "<path d=\"M%d %.1f H%d\" stroke=\"#000\" stroke-width=\"1.2\"/>\n", LEFT,
+                 base - STRIP_FULL, WIDTH - RIGHT);
+    write_label(drawing, LEFT - 8, base - STRIP_FULL + 4, "end", SLICE("full"));
+}
+
+void occupancy_write_svg(Buffer *out, const OccupancyReport *report)
+{
+    Drawing drawing = {.out = out, .report = report};
+    size_t strips = 0;
+    for (size_t i = 0; i < report->place_count; i++) strips += report_has_place(report, &report->places[i]);
+    bool any = report_days(report, &drawing.first, &drawing.leave);
+    int height = TOP + (int)strips * STRIP + 30;
+    buffer_print(out,
+                 "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%d\" height=\"%d\" viewBox=\"0 0 %d %d\" "
+                 "font-family=\"sans-serif\" "
+                 "font-size=\"%d\">\n<title>How full places are</title>\n<rect width=\"100%%\" "
+                 "height=\"100%%\" fill=\"#fff\"/>\n",
+                 WIDTH, height, WIDTH, height, FONT);
+    if (any) write_months(&drawing, TOP + (double)strips * STRIP);
+    double base = TOP;
+    for (size_t i = 0; i < report->place_count && any; i++) {
+        if (!report_has_place(report, &report->places[i])) continue;
+        base += STRIP;
+        write_place(&drawing, &report->places[i], base - 4);
+    }
+    write_label(&drawing, LEFT, height - 10, "start",
+                any ? SLICE("grey: as planned; dashed: perhaps, with early begins, late ends and days to "
+                            "make ready; heavy rule: full")
+                    : SLICE("nothing stands anywhere"));
+    buffer_text(out, "</svg>\n");
+}
