@@ -80,10 +80,20 @@ static void on_silent_batch(Lint *lint, const Protocol *protocol)
     lint_days(lint, &silent);
 }
 
+static bool places_hold(const Nursery *nursery)
+{
+    const BlockList *places = &nursery->lists[BLOCK_PLACE];
+    for (size_t i = 0; i < places->count; i++)
+        if (block_clause(places->at[i], FIELD_ROW(HOLDS)) || block_clause(places->at[i], FIELD_ROW(INSIDE)))
+            return true;
+    return false;
+}
+
 void lint_protocols(Lint *lint)
 {
     examples_run(lint);
     collect_rules(lint);
+    if (places_hold(lint->nursery)) lint->occupancy = occupancy_new(&lint->source);
     lint->summary.files = lint->nursery->file_count;
     for (size_t i = 0; i < lint->nursery->protocol_count; i++) {
         const Protocol *protocol = &lint->nursery->protocols[i];
@@ -364,6 +374,7 @@ static void check_row(Lint *lint, const Plan *plan, size_t row)
     rules_on_row(lint, check, &subject);
     dates_take(lint, &subject);
     if (lint->asks_mixed) gathering_add(lint->gathering, &subject);
+    if (lint->occupancy) occupancy_add(lint->occupancy, &subject);
 }
 
 void lint_plan(Lint *lint, const Plan *plan)
@@ -394,6 +405,7 @@ static void report_idle_judgements(Lint *lint)
 const Summary *lint_finish(Lint *lint)
 {
     rules_on_places(lint);
+    if (lint->occupancy) places_report(lint);
     undecided_report(lint);
     dates_report(lint);
     days_report(lint);

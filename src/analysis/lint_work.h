@@ -5,6 +5,7 @@
 #include "analysis/context.h"
 #include "analysis/faults.h"
 #include "analysis/gathering.h"
+#include "analysis/occupancy.h"
 #include "analysis/judge.h"
 #include "analysis/limits.h"
 #include "analysis/lint.h"
@@ -98,6 +99,7 @@ struct Lint {
     Contexts *contexts;
     Timelines *timelines;
     Gathering *gathering;
+    Occupancy *occupancy; /* NULL: no place says what it holds */
     VEC(const Rule *) batch_rules;
     VEC(Undecided) undecided;
     VEC(RuleAt) left_open;
@@ -145,5 +147,8 @@ void days_report(Lint *lint);
 
 /* Runs the examples of every rule; a rule that fails one is refused (analysis/examples.c). */
 void examples_run(Lint *lint);
+
+/* lint_places.c */
+void places_report(Lint *lint);
 
 #endif
