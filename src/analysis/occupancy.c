@@ -135,11 +135,12 @@ static Kind *kind_of(Occupancy *occupancy, Filling *filling, const Block *contai
     return kind;
 }
 
-static void add_gap(Occupancy *occupancy, const Subject *batch, const Block *place, const char *missing)
+static void add_gap(Occupancy *occupancy, const Subject *batch, const Block *place, const char *missing,
+                    const Block *container)
 {
+    if (occupancy->gaps.count >= OCCUPANCY_STAYS) return;
     Name name = names_intern(occupancy->source->nursery->names, batch->plan->ids[batch->row]);
-    if (occupancy->gaps.count < OCCUPANCY_STAYS)
-        VEC_PUSH(occupancy->source->lasting, &occupancy->gaps, ((OccupancyGap){name, place, missing}));
+    VEC_PUSH(occupancy->source->lasting, &occupancy->gaps, ((OccupancyGap){name, place, missing, container}));
 }
 
 static void add_stay(Occupancy *occupancy, const Subject *batch, const Stay *stay, const BatchSize *size)
@@ -149,8 +150,7 @@ static void add_stay(Occupancy *occupancy, const Subject *batch, const Stay *sta
     Filling *filling = filling_of(occupancy, stay->place);
     Kind *kind = kind_of(occupancy, filling, container);
     if (!kind->holds) {
-        add_gap(occupancy, batch, stay->place,
-                arena_print(arena, "how many %s it holds", container->name->text));
+        add_gap(occupancy, batch, stay->place, "how many it holds", container);
         return;
     }
     const DayStretch stretches[CERTAINTIES] = {[CERTAINTY_SURE] = stay->sure,
@@ -175,10 +175,10 @@ void occupancy_add(Occupancy *occupancy, const Subject *batch)
     BatchSize size = batch_size(batch);
     for (size_t i = 0; i < count; i++) {
         if (!batch->context->container)
-            add_gap(occupancy, batch, stays[i].place, "its container");
+            add_gap(occupancy, batch, stays[i].place, "its container", NULL);
         else if (!size.has_trays)
             add_gap(occupancy, batch, stays[i].place,
-                    size.has_count ? "how many cells its container has" : "its count");
+                    size.has_count ? "how many cells its container has" : "its count", NULL);
         else
             add_stay(occupancy, batch, &stays[i], &size);
     }

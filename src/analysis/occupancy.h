@@ -30,7 +30,8 @@ typedef struct OccupancyStay {
 typedef struct OccupancyGap {
     Name batch;
     const Block *place;
-    const char *missing; /* "count", "container", "what it holds of tray-50" */
+    const char *missing;    /* "its count", "its container", "how many it holds of the container" */
+    const Block *container; /* that the place holds an unknown number of; else NULL */
 } OccupancyGap;
 
 typedef struct PlaceOccupancy {

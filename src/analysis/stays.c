@@ -26,8 +26,9 @@ static void arrive(const FactSource *source, Arrivals *arrivals, const Block *pl
 /* In the example of a rule the place has no name, and is the batch's own. */
 static const Block *place_called(const FactSource *source, const Subject *batch, Name name)
 {
-    const Block *place = nursery_find(source->nursery, BLOCK_PLACE, name);
-    return place ? place : batch->context->place;
+    const Block *own = batch->context->place, *place = own;
+    if (!own || own->name != name) place = nursery_find(source->nursery, BLOCK_PLACE, name);
+    return place ? place : own;
 }
 
 static Dates begin_of(const Subject *batch, Name from)

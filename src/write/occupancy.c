@@ -116,7 +116,7 @@ static void add_picture(const OccupancyReport *report, Table *table)
 
 static bool same_gap(const OccupancyGap *a, const OccupancyGap *b)
 {
-    return a->place == b->place && !strcmp(a->missing, b->missing);
+    return a->place == b->place && a->container == b->container && !strcmp(a->missing, b->missing);
 }
 
 /* Told once for a place and what is not known of it, with the batches. */
@@ -135,8 +135,9 @@ static void add_gap(const OccupancyReport *report, Table *table, size_t index)
                 arena_print(report->arena, "%s%s%s", names, *names ? ", " : "", report->gaps[i].batch->text);
     }
     if (count > NAMES_TOLD) names = arena_print(report->arena, "%s and %zu more", names, count - NAMES_TOLD);
-    table_note(table, arena_print(report->arena, "not counted at %s, as nobody says %s: %s",
-                                  gap->place->name->text, gap->missing, names));
+    table_note(table, arena_print(report->arena, "not counted at %s, as nobody says %s%s%s: %s",
+                                  gap->place->name->text, gap->missing, gap->container ? " of " : "",
+                                  gap->container ? gap->container->name->text : "", names));
 }
 
 static void add_notes(const OccupancyReport *report, Table *table)
