@@ -38,17 +38,27 @@ bool figures_begin(Job *job, Load *load, SurveyFilter *filter)
     return false;
 }
 
-void figures_survey(Job *job, Load *load, Survey *survey)
+void figures_plans(Job *job, Load *load, FiguresPlan *give, void *to)
 {
-    survey_plan(survey, plan_of_blocks(load->nursery));
+    give(to, plan_of_blocks(load->nursery));
     for (size_t i = 0; i < load->table_count; i++) {
         PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table,
                                            &load->tables[i], job_out_of_memory);
-        for (const Plan *plan; (plan = plan_table_next(table));) survey_plan(survey, plan);
+        for (const Plan *plan; (plan = plan_table_next(table));) give(to, plan);
         if (plan_table_failed(table)) notes_set_fatal(job->notes);
         plan_table_close(table);
         if (load->tables[i].descriptor >= 0) close(load->tables[i].descriptor);
     }
+}
+
+static void survey_stretch(void *to, const Plan *plan)
+{
+    survey_plan(to, plan);
+}
+
+void figures_survey(Job *job, Load *load, Survey *survey)
+{
+    figures_plans(job, load, survey_stretch, survey);
 }
 
 int figures_end(Job *job)

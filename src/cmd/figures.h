@@ -7,7 +7,9 @@
 
 /* Reads the nursery and the filter (--batch, --from, --to, --today). False: told. */
 bool figures_begin(Job *job, Load *load, SurveyFilter *filter);
-/* Visits every batch of blocks and tables. */
+/* Gives every stretch of batches, of blocks and tables; or has a survey visit them. */
+typedef void FiguresPlan(void *to, const Plan *plan);
+void figures_plans(Job *job, Load *load, FiguresPlan *give, void *to);
 void figures_survey(Job *job, Load *load, Survey *survey);
 /* Tells what could not be read on standard error; gives the status. */
 int figures_end(Job *job);

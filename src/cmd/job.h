@@ -40,5 +40,6 @@ int command_tasks(Job *job);
 int command_diff(Job *job);
 int command_why(Job *job);
 int command_load(Job *job);
+int command_work(Job *job);
 
 #endif

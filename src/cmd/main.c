@@ -26,11 +26,9 @@ static int run_command(Arena *arena, const Options *options, Buffer *errors)
     if (!job_begin(&job, arena, options, errors)) return STATUS_TROUBLE;
     bool asks_help =
         options->command == COMMAND_HELP || options->value[OPTION_HELP] || options->value[OPTION_VERSION];
-    static int (*const commands[COMMANDS])(Job *) = {[COMMAND_CHECK] = command_check,
-                                                     [COMMAND_TASKS] = command_tasks,
-                                                     [COMMAND_DIFF] = command_diff,
-                                                     [COMMAND_WHY] = command_why,
-                                                     [COMMAND_LOAD] = command_load};
+    static int (*const commands[COMMANDS])(Job *) = {
+        [COMMAND_CHECK] = command_check, [COMMAND_TASKS] = command_tasks, [COMMAND_DIFF] = command_diff,
+        [COMMAND_WHY] = command_why,     [COMMAND_LOAD] = command_load,   [COMMAND_WORK] = command_work};
     int status = asks_help ? help(options, job.out, errors) : commands[options->command](&job);
     return job_end(&job, status);
 }

@@ -25,7 +25,7 @@ static const CommandRow commands[COMMANDS] = {
 };
 
 #define IN(command) (1U << COMMAND_##command)
-#define FIGURES (IN(LOAD))
+#define FIGURES (IN(LOAD) | IN(WORK))
 static const OptionRow options_table[OPTIONS] = {
 #define COMMAND(id, name, arguments, summary, examples)
 #define OPTION(id, name, value, commands, help) [OPTION_##id] = {name, value, commands, help},

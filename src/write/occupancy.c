@@ -172,14 +172,14 @@ static void summary_row(const OccupancyReport *report, const PlaceOccupancy *pla
         if (number_compare(place->spans[i].share[CERTAINTY_PLANNED], NUMBER(1)) > 0) over += end - begin;
     }
     if (first == DAY_NONE) return;
-    const TableCell cells[] = {figure_text(place->place->name->text),
-                               figure_day(first),
-                               figure_day(leave - 1),
-                               figure_day(worst),
-                               figure_real(most[CERTAINTY_SURE], 0),
-                               figure_real(most[CERTAINTY_PLANNED], 0),
-                               figure_real(most[CERTAINTY_PERHAPS], 0),
-                               figure_integer(over)};
+    const TableFigure cells[] = {figure_text(place->place->name->text),
+                                 figure_day(first),
+                                 figure_day(leave - 1),
+                                 figure_day(worst),
+                                 figure_real(most[CERTAINTY_SURE], 0),
+                                 figure_real(most[CERTAINTY_PLANNED], 0),
+                                 figure_real(most[CERTAINTY_PERHAPS], 0),
+                                 figure_integer(over)};
     table_row(table, cells);
 }
 
@@ -218,12 +218,12 @@ static Table *span_table(const OccupancyReport *report)
             Day first, leave;
             if (!report_span(report, &place->spans[k], &first, &leave)) continue;
             const Number *share = place->spans[k].share;
-            const TableCell cells[] = {figure_text(place->place->name->text),
-                                       figure_day(first),
-                                       figure_day(leave - 1),
-                                       figure_real(share_percent(share[CERTAINTY_SURE]), 1),
-                                       figure_real(share_percent(share[CERTAINTY_PLANNED]), 1),
-                                       figure_real(share_percent(share[CERTAINTY_PERHAPS]), 1)};
+            const TableFigure cells[] = {figure_text(place->place->name->text),
+                                         figure_day(first),
+                                         figure_day(leave - 1),
+                                         figure_real(share_percent(share[CERTAINTY_SURE]), 1),
+                                         figure_real(share_percent(share[CERTAINTY_PLANNED]), 1),
+                                         figure_real(share_percent(share[CERTAINTY_PERHAPS]), 1)};
             table_row(table, cells);
         }
     }

@@ -16,43 +16,43 @@ struct Table {
     const char *command, *title;
     const TableColumn *columns;
     size_t column_count;
-    VEC(const TableCell *) rows;
+    VEC(const TableFigure *) rows;
     Lines notes, lines;
 };
 
-TableCell figure_text(const char *text)
+TableFigure figure_text(const char *text)
 {
     return figure_slice(slice_of(text));
 }
 
-TableCell figure_slice(Slice text)
+TableFigure figure_slice(Slice text)
 {
-    TableCell cell = figure_none();
+    TableFigure cell = figure_none();
     cell.kind = TABLE_TEXT;
     cell.text = text;
     return cell;
 }
 
-TableCell figure_integer(int64_t value)
+TableFigure figure_integer(int64_t value)
 {
-    TableCell cell = figure_none();
+    TableFigure cell = figure_none();
     cell.kind = TABLE_INTEGER;
     cell.integer = value;
     return cell;
 }
 
-TableCell figure_real(double value, int places)
+TableFigure figure_real(double value, int places)
 {
-    TableCell cell = figure_none();
+    TableFigure cell = figure_none();
     cell.kind = isfinite(value) ? TABLE_REAL : TABLE_NONE;
     cell.real = value;
     cell.places = places;
     return cell;
 }
 
-TableCell figure_day(Day day)
+TableFigure figure_day(Day day)
 {
-    TableCell cell = figure_none();
+    TableFigure cell = figure_none();
     cell.kind = day == DAY_NONE ? TABLE_NONE : TABLE_DAY;
     cell.day = day;
     return cell;
@@ -67,9 +67,9 @@ Table *table_new(Arena *arena, const char *command, const char *title, const Tab
     return table;
 }
 
-void table_row(Table *table, const TableCell *cells)
+void table_row(Table *table, const TableFigure *cells)
 {
-    TableCell *row = ARENA_ARRAY(table->arena, TableCell, table->column_count);
+    TableFigure *row = ARENA_ARRAY(table->arena, TableFigure, table->column_count);
     for (size_t i = 0; i < table->column_count; i++) row[i] = cells[i];
     VEC_PUSH(table->arena, &table->rows, row);
 }
@@ -86,7 +86,7 @@ void table_line(Table *table, const char *text)
 
 /* ------------------------------------------------------------------ cells as text */
 
-static Slice cell_words(const Table *table, const TableCell *cell, bool iso)
+static Slice cell_words(const Table *table, const TableFigure *cell, bool iso)
 {
     char text[DAY_TEXT];
     switch (cell->kind) {
@@ -171,7 +171,7 @@ void table_write_csv(Buffer *out, const Table *table)
     buffer_text(out, "\r\n");
     for (size_t row = 0; row < table->rows.count; row++) {
         for (size_t i = 0; i < table->column_count; i++) {
-            const TableCell *cell = &table->rows.at[row][i];
+            const TableFigure *cell = &table->rows.at[row][i];
             if (i) buffer_char(out, ',');
             if (cell->kind == TABLE_TEXT)
                 csv_text(out, cell->text);
@@ -182,7 +182,7 @@ void table_write_csv(Buffer *out, const Table *table)
     }
 }
 
-static void write_json_cell(Json *json, const Table *table, const TableCell *cell)
+static void write_json_cell(Json *json, const Table *table, const TableFigure *cell)
 {
     switch (cell->kind) {
     case TABLE_NONE: json_null(json); return;

@@ -14,35 +14,35 @@ typedef struct TableColumn {
     bool number;       /* stands right */
 } TableColumn;
 
-typedef enum TableCellKind { TABLE_NONE, TABLE_TEXT, TABLE_INTEGER, TABLE_REAL, TABLE_DAY } TableCellKind;
+typedef enum TableFigureKind { TABLE_NONE, TABLE_TEXT, TABLE_INTEGER, TABLE_REAL, TABLE_DAY } TableFigureKind;
 
-typedef struct TableCell {
-    TableCellKind kind;
+typedef struct TableFigure {
+    TableFigureKind kind;
     Slice text;
     int64_t integer;
     double real;
     int places; /* REAL: digits behind the point */
     Day day;
-} TableCell;
+} TableFigure;
 
-static inline TableCell figure_none(void)
+static inline TableFigure figure_none(void)
 {
-    return (TableCell){TABLE_NONE, {"", 0}, 0, 0, 0, 0};
+    return (TableFigure){TABLE_NONE, {"", 0}, 0, 0, 0, 0};
 }
-TableCell figure_text(const char *text);
-TableCell figure_slice(Slice text);
-TableCell figure_integer(int64_t value);
-TableCell figure_real(double value, int places);
-TableCell figure_day(Day day);
+TableFigure figure_text(const char *text);
+TableFigure figure_slice(Slice text);
+TableFigure figure_integer(int64_t value);
+TableFigure figure_real(double value, int places);
+TableFigure figure_day(Day day);
 
 typedef struct Table Table;
 
 /* `command` and `title` head it: "load", "How full places are". */
 Table *table_new(Arena *arena, const char *command, const char *title, const TableColumn *columns,
                  size_t count);
-void table_row(Table *table, const TableCell *cells); /* as many as columns */
-void table_note(Table *table, const char *text);      /* stands below: what is unknown, how it was reckoned */
-void table_line(Table *table, const char *text);      /* stands above, for people only: a picture, a total */
+void table_row(Table *table, const TableFigure *cells); /* as many as columns */
+void table_note(Table *table, const char *text); /* stands below: what is unknown, how it was reckoned */
+void table_line(Table *table, const char *text); /* stands above, for people only: a picture, a total */
 
 typedef void TableWriter(Buffer *out, const Table *table);
 TableWriter table_write_text;
