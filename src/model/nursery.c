@@ -2,6 +2,7 @@
 #include "model/nursery.h"
 
 #include "base/vec.h"
+#include "model/finding.h"
 #include "model/limit.h"
 #include "model/protocol.h"
 #include "model/rule.h"
@@ -378,26 +379,13 @@ Severity nursery_judged(const Nursery *nursery, const char *name, Severity sever
     return severity;
 }
 
-typedef struct FindingRow {
-    const char *name;
-    Severity severity;
-    const char *title;
-} FindingRow;
-
-static const FindingRow findings[] = {
-#define FINDING(name, severity, title) {name, SEVERITY_##severity, title},
-#include "findings.def"
-#undef FINDING
-};
-
 bool nursery_knows_finding(const Nursery *nursery, Slice name)
 {
     for (size_t i = 0; i < nursery->rule_count; i++) {
         if (slice_equal(name_slice(nursery->rules[i].name), name)) return true;
         if (block_has_been(nursery->rules[i].block, name)) return true;
     }
-    for (size_t i = 0; i < sizeof findings / sizeof *findings; i++)
-        if (slice_is(name, findings[i].name)) return true;
+    if (finding_find(name)) return true;
     for (const Field *field = field_find_from(name, NULL); field; field = field_find_from(name, field))
         if (role_judges(field->role)) return true;
     return false;

@@ -26,6 +26,12 @@ static ReadValue *const readers[VALUE_TYPES] = {
 
 /* ------------------------------------------------------------------ refusing */
 
+const char *field_example(const Field *field)
+{
+    return field->type == TYPE_QUANTITY ? dimension_example(field->dimension)
+                                        : value_types[field->type].example;
+}
+
 bool reader_refuse(const Reader *reader, const char *name, Span place, const char *format, ...)
 {
     Notes *notes = reader->context->notes;
@@ -44,11 +50,10 @@ const char *reader_takes(const Reader *reader)
     const Field *field = reader->field;
     Arena *arena = reader->context->arena;
     if (field->type == TYPE_QUANTITY)
-        return arena_print(arena, "%s (%s)", dimension_name[field->dimension],
-                           dimension_example(field->dimension));
+        return arena_print(arena, "%s (%s)", dimension_name[field->dimension], field_example(field));
     if (field->type == TYPE_WORDS)
         return arena_print(arena, "words of its list (%s)", reader_list(reader, ""));
-    return arena_print(arena, "%s (%s)", value_types[field->type].title, value_types[field->type].example);
+    return arena_print(arena, "%s (%s)", value_types[field->type].title, field_example(field));
 }
 
 bool reader_refuse_part(const Reader *reader, const Part *part)

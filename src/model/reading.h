@@ -138,6 +138,9 @@ const Reading *reading_of_number(const ReadContext *context, const Field *field,
                                  const Unit *unit, Slice written);
 const Reading *reading_of_day(const ReadContext *context, const Field *field, Day day, Slice written);
 
+/* What a value of the field looks like: "12 .. 25 mm". */
+const char *field_example(const Field *field);
+
 /* Two clauses of a REPEATS field as one reading: windows, words, standings, holdings one after the other. */
 const Reading *reading_joined(Arena *arena, const Reading *a, const Reading *b);
 

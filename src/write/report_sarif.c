@@ -4,6 +4,7 @@
 #include "write/report.h"
 
 #include "base/json.h"
+#include "model/finding.h"
 #include "model/vocabulary.h"
 #include "write/place.h"
 
@@ -129,19 +130,10 @@ typedef struct RuleText {
 /* A finding of the program itself: its row of the table. */
 static bool text_of_finding(Arena *arena, const char *name, RuleText *text)
 {
-    static const struct {
-        const char *name, *title;
-    } findings[] = {
-#define FINDING(name, severity, title) {name, title},
-#include "findings.def"
-#undef FINDING
-    };
-    for (size_t i = 0; i < sizeof findings / sizeof *findings; i++) {
-        if (strcmp(findings[i].name, name) != 0) continue;
-        text->brief = text->full = add_sentence(arena, "", "", findings[i].title);
-        return true;
-    }
-    return false;
+    const FindingInfo *finding = finding_find(slice_of(name));
+    if (!finding) return false;
+    text->brief = text->full = add_sentence(arena, "", "", finding->title);
+    return true;
 }
 
 /* A limit: what the vocabulary says of the fields so called. A clause's own reason is that of one protocol

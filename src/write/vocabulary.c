@@ -2,6 +2,7 @@
  * definition. */
 #include "write/vocabulary.h"
 
+#include "model/finding.h"
 #include "model/record.h"
 #include "model/vocabulary.h"
 
@@ -155,21 +156,12 @@ static void write_verbs(Buffer *out)
 
 static void write_findings(Buffer *out)
 {
-    static const struct {
-        const char *name, *severity, *title;
-    } findings[] = {
-#define FINDING(name, severity, title) {name, #severity, title},
-#include "findings.def"
-#undef FINDING
-    };
     buffer_text(
         out,
         "\n## Findings of the program itself\n\n| name | severity | what it means |\n| --- | --- | --- |\n");
-    for (size_t i = 0; i < sizeof findings / sizeof *findings; i++) {
-        buffer_print(out, "| `%s` | ", findings[i].name);
-        for (const char *c = findings[i].severity; *c; c++) buffer_char(out, (char)(*c | 0x20));
-        buffer_print(out, " | %s |\n", findings[i].title);
-    }
+    for (size_t i = 0; i < finding_count; i++)
+        buffer_print(out, "| `%s` | %s | %s |\n", finding_table[i].name,
+                     severity_name[finding_table[i].severity], finding_table[i].title);
 }
 
 void vocabulary_write(Buffer *out)
