@@ -41,5 +41,6 @@ int command_diff(Job *job);
 int command_why(Job *job);
 int command_load(Job *job);
 int command_work(Job *job);
+int command_explain(Job *job);
 
 #endif

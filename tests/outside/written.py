@@ -5,7 +5,7 @@
 
 - SARIF by the published schema (version 2.1.0, errata 01, as packed in @microsoft/jest-sarif), judged by ajv, and by what
   hosts require beyond it (https://docs.github.com/en/code-security/code-scanning: SARIF support).
-- JSON of findings and tasks by docs/*.schema.json, judged by ajv.
+- JSON of findings, tasks and explanations by docs/*.schema.json, judged by ajv.
 - Calendars (RFC 5545) by python3-vobject and by ical.js, whose events must be those of the JSON form.
 - CSV (RFC 4180) by Python's reader, whose rows must be those of the JSON form.
 
@@ -222,6 +222,15 @@ def judge_tasks(folder):
     judge_calendar(tasks, folder)
 
 
+def judge_explanations(folder):
+    schema = os.path.join(ROOT, "docs/explain.schema.json")
+    for words, spoil in ((["count"], lambda d: d["pages"][0].update(kind="bad")),
+                         (["mist-bench"], lambda d: d["pages"].append({})), ([], lambda d: d["names"][0].update(kind="bad"))):
+        document = subprocess.run([os.environ["HEELCUT"], "explain", *words, "--format", "json"], cwd=folder,
+                                  capture_output=True, check=True).stdout
+        judge_document("-".join(["explain", *words]) + ".json", schema, folder, document, spoil)
+
+
 def faulty_nursery(folder):
     """More findings than hosts keep, on names and texts that need escaping, with empty reasons and equal mistakes."""
     os.mkdir(folder)
@@ -246,6 +255,7 @@ with tempfile.TemporaryDirectory() as top:
     shutil.copytree(os.path.join(ROOT, "docs/demo"), demo)
     judge_reports("demo", demo)
     judge_tasks(demo)
+    judge_explanations(demo)
     faulty = faulty_nursery(os.path.join(top, "faulty"))
     judge_reports("faulty", faulty)
     errors = json.loads(written(faulty, "check", "--format", "json"))["summary"]["errors"]

@@ -1,0 +1,76 @@
+"""Runs `heelcut explain` on every name that there is, and every finding's examples through `heelcut check`.
+
+Each name has a page, each page a meaning and two examples (units that no field takes, and what a nursery named, have none).
+The good example of a finding makes no finding at all, the bad one this finding and no other. What the pages of the other
+kinds show is tried by tests/unit/example_test.c, and the examples of rules by the rules' own runs.
+
+    tests/explain.py [--heelcut PROGRAM]
+"""
+
+import argparse
+import json
+import os
+import re
+
+from harness import Scratch, report, run_all
+
+WITHOUT_EXAMPLE = {"area", "weight"}  # measures that no field takes
+BESIDE = {"accept": {"no-licence"}}  # what cannot be accepted away is found too
+
+
+def explain(scratch, *words):
+    result = scratch.run(["heelcut", "explain", *words, "--format", "json"], merged=False)
+    if result.status != 0:
+        raise RuntimeError(f"explain {' '.join(words)}: status {result.status}: {result.stderr.decode()}{result.sanitizer}")
+    return json.loads(result.stdout)
+
+
+def judge_name(heelcut, name, kinds):
+    with Scratch(heelcut) as scratch:
+        pages = explain(scratch, name)["pages"]
+    fault = "" if sorted(page["kind"] for page in pages) == sorted(kinds) else f"pages of other kinds than {kinds}\n"
+    for page in pages:
+        fault += "".join(f"{page['kind']} {name} has no {part}\n" for part in ("what", "meaning") if not page[part])
+        if page["kind"] == "unit" and page["what"].split()[-1] in WITHOUT_EXAMPLE:
+            continue
+        fault += "".join(f"{page['kind']} {name} has no {part} example\n" for part in ("good", "bad") if not page[part])
+        if not page["told"] and name not in ("use", "accept", "undated"):  # which take more than a text
+            fault += f"{page['kind']} {name} does not say what check says\n"
+    return fault
+
+
+def findings_of(heelcut, text):
+    """The names of what is found in a nursery of this one file; `undated` is told with the tasks."""
+    with Scratch(heelcut) as scratch:
+        with open(os.path.join(scratch.folder, "nursery.heel"), "w", encoding="utf-8") as file:
+            file.write(text)
+        found = json.loads(scratch.run("heelcut check --format json --today 2027-06-01").stdout)["findings"]
+        tasks = scratch.run("heelcut tasks --format csv --today 2027-06-01 2>&1 >/dev/null").stdout.decode()
+    return {finding["name"] for finding in found} | ({"undated"} & set(re.findall(r"\[([a-z-]+)\]$", tasks, re.M)))
+
+
+def judge_finding(heelcut, name):
+    with Scratch(heelcut) as scratch:
+        page = next(page for page in explain(scratch, name)["pages"] if page["kind"] == "finding")
+    good, bad = findings_of(heelcut, page["good"]), findings_of(heelcut, page["bad"])
+    fault = f"the good example makes {sorted(good)}\n" if good else ""
+    if bad != {name} | BESIDE.get(name, set()):
+        fault += f"the bad example makes {sorted(bad)}\n"
+    return fault
+
+
+def main():
+    options = argparse.ArgumentParser(description="Runs the pages of explain.")
+    options.add_argument("--heelcut", default="build/heelcut")
+    heelcut = options.parse_args().heelcut
+    kinds = {}
+    with Scratch(heelcut) as scratch:
+        for row in explain(scratch)["names"]:
+            kinds.setdefault(row["name"], []).append(row["kind"])
+    findings = sorted(name for name, of in kinds.items() if "finding" in of)
+    outcomes = run_all(sorted(kinds), lambda name: judge_name(heelcut, name, kinds[name]), lambda name: f"page {name}")
+    outcomes += run_all(findings, lambda name: judge_finding(heelcut, name), lambda name: f"examples of {name}")
+    report(outcomes)
+
+
+main()
