@@ -58,8 +58,10 @@ GRAMMAR   := $(GEN)/scan.c $(GEN)/parse.c
 SOURCES   := $(filter-out src/cmd/main.c,$(wildcard src/*/*.c))
 READER    := $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/syntax/*.c)) \
              $(GRAMMAR:$(GEN)/%.c=$(BUILD)/obj/gen/%.o)
-OBJECTS   := $(sort $(SOURCES:src/%.c=$(BUILD)/obj/%.o) $(READER)) $(BUILD)/obj/gen/builtin_rules.o
+OBJECTS   := $(sort $(SOURCES:src/%.c=$(BUILD)/obj/%.o) $(READER)) $(BUILD)/obj/gen/builtin_rules.o \
+             $(BUILD)/obj/gen/start_files.o
 RULES     := $(sort $(wildcard protocols/rules/*.heel))
+START     := $(sort $(wildcard protocols/start/*.heel protocols/start/*/*.heel))
 UNITS     := $(patsubst tests/%.c,$(BUILD)/%,$(wildcard tests/unit/*_test.c))
 FUZZERS   := $(patsubst tests/fuzz/%.c,$(BUILD)/%,$(wildcard tests/fuzz/fuzz_*.c))
 TORTURE   := $(BUILD)/fail_memory.so
@@ -114,6 +116,11 @@ $(BUILD)/embed: protocols/embed.c $(READER)
 $(GEN)/builtin_rules.c: $(EMBED) $(RULES) $(wildcard protocols/rules)
 	$(call SAY,embed,protocols/rules)
 	$(Q)$(EMBED) $(RULES) > $@
+
+$(GEN)/start_files.c: protocols/embed_start.sh $(START)
+	@mkdir -p $(GEN)
+	$(call SAY,embed,protocols/start)
+	$(Q)sh protocols/embed_start.sh $(START) > $@
 
 # ---------------------------------------------------------------- tests
 

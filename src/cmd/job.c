@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -77,6 +78,13 @@ bool job_begin(Job *job, Arena *arena, const Options *options, Buffer *errors)
     return true;
 }
 
+/* Trouble came before the first byte: there is nothing to put in the place of what stands there. */
+static bool has_nothing_to_keep(const Job *job, int status)
+{
+    struct stat file;
+    return status == STATUS_TROUBLE && fstat(job->replacement.descriptor, &file) == 0 && file.st_size == 0;
+}
+
 int job_end(Job *job, int status)
 {
     const char *path = job->options->value[OPTION_OUTPUT], *why;
@@ -85,7 +93,7 @@ int job_end(Job *job, int status)
     if (!written)
         status = job_trouble(job, "%s cannot be written: %s", path ? path : "the output", strerror(failure));
     if (!job->replacing) return status;
-    if (!written)
+    if (!written || has_nothing_to_keep(job, status))
         replacement_give_up(&job->replacement);
     else if (!replacement_end(&job->replacement, &why))
         status = job_trouble(job, "%s cannot be written: %s", path, why);

@@ -42,5 +42,6 @@ int command_why(Job *job);
 int command_load(Job *job);
 int command_work(Job *job);
 int command_explain(Job *job);
+int command_new(Job *job);
 
 #endif
