@@ -211,7 +211,9 @@ static void word_page(Maker *maker)
     for (size_t i = 0; field_word_at(field, i, &word); i++)
         if (!slice_equal(word, maker->page->topic->name)) join(maker, &beside, word);
     maker->page->what = arena_print(maker->arena, "a word of %s", field->spelling);
-    maker->page->meaning = field->help;
+    const char *help = word_help(field, maker->page->topic->name);
+    maker->page->meaning = help ? help : field->help;
+    if (help) fact(maker, "field", field->help);
     fact(maker, "beside", beside);
     fact(maker, "stands in", blocks_in(maker, field->where));
     take_example(maker, example_of_word(maker->arena, field, maker->page->topic->name), NULL);

@@ -51,6 +51,15 @@ static const struct WordValue {
 #undef WORD_VALUE
 };
 
+static const struct WordHelp {
+    FieldNumber field;
+    const char *word, *help;
+} word_helps[] = {
+#define WORD_HELP(id, word, help) {FIELD_NUMBER_##id, word, help},
+#include "examples.def"
+#undef WORD_HELP
+};
+
 static const char *const block_examples[BLOCK_KINDS] = {
 #define BLOCK_EXAMPLE(kind, text) [BLOCK_##kind] = text,
 #include "examples.def"
@@ -198,6 +207,14 @@ bool field_lists_words(const Field *field)
     static const bool lists[VALUE_TYPES] = {[TYPE_WORDS] = true, [TYPE_QUANTITY] = true, [TYPE_RATE] = true,
                                             [TYPE_RATED] = true, [TYPE_DOSE] = true,     [TYPE_UNTIL] = true};
     return *field->words && lists[field->type];
+}
+
+const char *word_help(const Field *field, Slice word)
+{
+    for (size_t i = 0; i < sizeof word_helps / sizeof *word_helps; i++)
+        if (field == &field_table[word_helps[i].field] && slice_is(word, word_helps[i].word))
+            return word_helps[i].help;
+    return NULL;
 }
 
 static const char *word_in_value(Arena *arena, const Field *field, Slice word)

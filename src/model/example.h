@@ -27,6 +27,9 @@ Example example_of_derived(Arena *arena, Derived derived);
 /* One of the two texts with all that stands around it: a whole file. */
 const char *example_whole(Arena *arena, const Example *example, const char *text);
 
+/* What a word of a field's list means; NULL where that is plain from the field. */
+const char *word_help(const Field *field, Slice word);
+
 /* Whether the words of a field's row are what people write in its value, and not how it is read. */
 bool field_lists_words(const Field *field);
 

@@ -59,6 +59,21 @@ static void of_words(void **state)
     assert_true(words > 80);
 }
 
+/* Each line of help is of a word that there is. */
+static void of_help(void **state)
+{
+    (void)state;
+    int helped = 0, rows = 0;
+    Slice word;
+    for (size_t i = 0; i < field_count; i++)
+        for (size_t k = 0; field_word_at(&field_table[i], k, &word); k++)
+            helped += word_help(&field_table[i], word) != NULL;
+#define WORD_HELP(id, word, help) rows++;
+#include "examples.def"
+#undef WORD_HELP
+    assert_int_equal(helped, rows);
+}
+
 /* Areas and weights are known, and nothing takes one. */
 static void of_units(void **state)
 {
@@ -91,8 +106,9 @@ static void of_derived_values(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        CHECK_WITH_ARENA(of_blocks), CHECK_WITH_ARENA(of_fields),       CHECK_WITH_ARENA(of_words),
-        CHECK_WITH_ARENA(of_units),  CHECK_WITH_ARENA(of_record_lines), CHECK_WITH_ARENA(of_derived_values),
+        CHECK_WITH_ARENA(of_blocks),         CHECK_WITH_ARENA(of_fields), CHECK_WITH_ARENA(of_words),
+        CHECK_WITH_ARENA(of_help),           CHECK_WITH_ARENA(of_units),  CHECK_WITH_ARENA(of_record_lines),
+        CHECK_WITH_ARENA(of_derived_values),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
