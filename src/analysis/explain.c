@@ -2,7 +2,6 @@
 #include "analysis/explain.h"
 
 #include "analysis/trial.h"
-#include "base/vec.h"
 #include "model/example.h"
 #include "syntax/read.h"
 
@@ -17,8 +16,7 @@ typedef struct Maker {
 
 static void fact(Maker *maker, const char *label, const char *text)
 {
-    if (!text || !*text || maker->page->fact_count == PAGE_FACTS) return;
-    maker->page->facts[maker->page->fact_count++] = (Fact){label, text};
+    if (text && *text) VEC_PUSH(maker->arena, &maker->page->facts, ((Fact){label, text}));
 }
 
 static void slice_fact(Maker *maker, const char *label, Slice text)

@@ -4,9 +4,10 @@
 #define ANALYSIS_EXPLAIN_H
 
 #include "analysis/topic.h"
+#include "base/vec.h"
 #include "model/plan.h"
 
-enum { PAGE_FACTS = 24, PAGE_USES = 10 };
+enum { PAGE_USES = 10 };
 
 /* A line of a page: "stands in", "take, batch". */
 typedef struct Fact {
@@ -17,8 +18,7 @@ typedef struct Page {
     const Topic *topic;
     const char *what;    /* "a field of take and batch" */
     const char *meaning; /* sentences */
-    Fact facts[PAGE_FACTS];
-    size_t fact_count;
+    VEC(Fact) facts;
     const char *good, *bad; /* NULL: there is none */
     const char *told; /* what check says of the bad one; NULL when it takes more than its text to say so */
     Span uses[PAGE_USES]; /* the first few */

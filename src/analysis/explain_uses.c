@@ -5,8 +5,6 @@
  */
 #include "analysis/explain.h"
 
-#include "base/vec.h"
-
 #include <stdlib.h>
 #include <string.h>
 

@@ -29,10 +29,10 @@ static void write_page(Json *json, const Page *page)
     json_field_text(json, "meaning", page->meaning);
     json_key(json, "facts");
     json_array(json);
-    for (size_t i = 0; i < page->fact_count; i++) {
+    for (size_t i = 0; i < page->facts.count; i++) {
         json_object(json);
-        json_field_text(json, "label", page->facts[i].label);
-        json_field_text(json, "text", page->facts[i].text);
+        json_field_text(json, "label", page->facts.at[i].label);
+        json_field_text(json, "text", page->facts.at[i].text);
         json_end_object(json);
     }
     json_end_array(json);

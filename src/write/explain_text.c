@@ -69,10 +69,10 @@ static void write_page(Buffer *out, const Page *page)
     wrapped(out, page->what, page->topic->name.length + 2);
     buffer_text(out, "\n  ");
     wrapped(out, page->meaning, 2);
-    if (page->fact_count) buffer_char(out, '\n');
-    for (size_t i = 0; i < page->fact_count; i++) {
-        label(out, page->facts[i].label);
-        wrapped(out, page->facts[i].text, LABEL_WIDTH + 2);
+    if (page->facts.count) buffer_char(out, '\n');
+    for (size_t i = 0; i < page->facts.count; i++) {
+        label(out, page->facts.at[i].label);
+        wrapped(out, page->facts.at[i].text, LABEL_WIDTH + 2);
     }
     if (page->good) example(out, "right", page->good);
     if (page->bad) example(out, "wrong", page->bad);
