@@ -98,7 +98,7 @@ static bool is_accepted(Faults *faults, const Fault *fault)
     VEC_PUSH(faults->nursery->arena, &faults->refused, accept);
     Note *note = notes_add(faults->nursery->notes, SEVERITY_ERROR, "accept", accept->item->span,
                            "%s cannot be accepted away", fault->name);
-    note->subject = fault->subject;
+    note->subject = fault->accepts->id; /* what the fault says lives only until it is noted */
     return false;
 }
 
