@@ -16,6 +16,9 @@ from harness import Scratch, report, run_all
 
 WITHOUT_EXAMPLE = {"area", "weight"}  # measures that no field takes
 BESIDE = {"accept": {"no-licence"}}  # what cannot be accepted away is found too
+OF_BASELINES = {"baseline", "stale-baseline"}  # their examples are a list of known findings, and no nursery
+SAID_ELSEWHERE = OF_BASELINES | {"use", "accept", "undated"}  # which take more than a text to be found
+CLEAN = 'rule too-deep on batch { when depth > 9 cm; note "deep"; breaks { depth 10 cm }; passes { depth 9 cm } }\n'
 
 
 def explain(scratch, *words):
@@ -34,17 +37,21 @@ def judge_name(heelcut, name, kinds):
         if page["kind"] == "unit" and page["what"].split()[-1] in WITHOUT_EXAMPLE:
             continue
         fault += "".join(f"{page['kind']} {name} has no {part} example\n" for part in ("good", "bad") if not page[part])
-        if not page["told"] and name not in ("use", "accept", "undated"):  # which take more than a text
+        if not page["told"] and name not in SAID_ELSEWHERE:
             fault += f"{page['kind']} {name} does not say what check says\n"
     return fault
 
 
-def findings_of(heelcut, text):
+def findings_of(heelcut, name, text):
     """The names of what is found in a nursery of this one file; `undated` is told with the tasks."""
+    files = {"nursery.heel": CLEAN, "known.txt": text} if name in OF_BASELINES else {"nursery.heel": text}
     with Scratch(heelcut) as scratch:
-        with open(os.path.join(scratch.folder, "nursery.heel"), "w", encoding="utf-8") as file:
-            file.write(text)
-        found = json.loads(scratch.run("heelcut check --format json --today 2027-06-01").stdout)["findings"]
+        for file, content in files.items():
+            with open(os.path.join(scratch.folder, file), "w", encoding="utf-8") as opened:
+                opened.write(content)
+        baseline = "--baseline known.txt" if name in OF_BASELINES else ""
+        check = scratch.run(f"heelcut check --format json --today 2027-06-01 {baseline}", merged=False)
+        found = json.loads(check.stdout)["findings"]
         tasks = scratch.run("heelcut tasks --format csv --today 2027-06-01 2>&1 >/dev/null").stdout.decode()
     return {finding["name"] for finding in found} | ({"undated"} & set(re.findall(r"\[([a-z-]+)\]$", tasks, re.M)))
 
@@ -52,7 +59,7 @@ def findings_of(heelcut, text):
 def judge_finding(heelcut, name):
     with Scratch(heelcut) as scratch:
         page = next(page for page in explain(scratch, name)["pages"] if page["kind"] == "finding")
-    good, bad = findings_of(heelcut, page["good"]), findings_of(heelcut, page["bad"])
+    good, bad = findings_of(heelcut, name, page["good"]), findings_of(heelcut, name, page["bad"])
     fault = f"the good example makes {sorted(good)}\n" if good else ""
     if bad != {name} | BESIDE.get(name, set()):
         fault += f"the bad example makes {sorted(bad)}\n"
