@@ -145,7 +145,7 @@ case ${1:-full} in
 full)
     for one in selftest layers tree; do run_group build $one; done
     build_and_run build "all units torture" unit cases rules shipped explain manual broken outside torture
-    build_and_run build/asan "all units" unit cases rules shipped manual broken
+    build_and_run build/asan "all units" unit cases rules shipped explain manual broken
     build_and_run build/clang "all units"
     build_and_run build/fuzz fuzzers fuzz
     ;;

@@ -225,7 +225,7 @@ def judge_tasks(folder):
 def judge_explanations(folder):
     schema = os.path.join(ROOT, "docs/explain.schema.json")
     for words, spoil in ((["count"], lambda d: d["pages"][0].update(kind="bad")),
-                         (["mist-bench"], lambda d: d["pages"].append({})), ([], lambda d: d["names"][0].update(kind="bad"))):
+                         (["mist-shrubs"], lambda d: d["pages"].append({})), ([], lambda d: d["names"][0].update(kind="bad"))):
         document = subprocess.run([os.environ["HEELCUT"], "explain", *words, "--format", "json"], cwd=folder,
                                   capture_output=True, check=True).stdout
         judge_document("-".join(["explain", *words]) + ".json", schema, folder, document, spoil)
