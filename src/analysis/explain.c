@@ -193,7 +193,8 @@ static void field_page(Maker *maker)
     fact(maker, "takes", taken_by(maker, field));
     if (field_lists_words(field)) fact(maker, "words", words_of(maker, field));
     fact(maker, "units", units_of(maker, field->dimension));
-    fact(maker, "role", arena_print(maker->arena, "%s: %s", role_types[field->role].spelling, role_types[field->role].help));
+    fact(maker, "role",
+         arena_print(maker->arena, "%s: %s", role_types[field->role].spelling, role_types[field->role].help));
     if (role_judges(field->role))
         fact(maker, "severity", "error after must and never, a note after prefer, else a warning");
     judged_fact(maker, maker->page->topic->name);
