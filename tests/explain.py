@@ -17,7 +17,8 @@ from harness import Scratch, report, run_all
 WITHOUT_EXAMPLE = {"area", "weight"}  # measures that no field takes
 BESIDE = {"accept": {"no-licence"}}  # what cannot be accepted away is found too
 OF_BASELINES = {"baseline", "stale-baseline"}  # their examples are a list of known findings, and no nursery
-SAID_ELSEWHERE = OF_BASELINES | {"use", "accept", "undated"}  # which take more than a text to be found
+TOLD_WITH_WORK = {"undated", "too-much-work"}  # by `tasks` and `work`, on standard error
+SAID_ELSEWHERE = OF_BASELINES | TOLD_WITH_WORK | {"use", "accept"}  # which take more than a text to be found
 CLEAN = 'rule too-deep on batch { when depth > 9 cm; note "deep"; breaks { depth 10 cm }; passes { depth 9 cm } }\n'
 
 
@@ -43,7 +44,7 @@ def judge_name(heelcut, name, kinds):
 
 
 def findings_of(heelcut, name, text):
-    """The names of what is found in a nursery of this one file; `undated` is told with the tasks."""
+    """The names of what is found in a nursery of this one file."""
     files = {"nursery.heel": CLEAN, "known.txt": text} if name in OF_BASELINES else {"nursery.heel": text}
     with Scratch(heelcut) as scratch:
         for file, content in files.items():
@@ -52,8 +53,9 @@ def findings_of(heelcut, name, text):
         baseline = "--baseline known.txt" if name in OF_BASELINES else ""
         check = scratch.run(f"heelcut check --format json --today 2027-06-01 {baseline}", merged=False)
         found = json.loads(check.stdout)["findings"]
-        tasks = scratch.run("heelcut tasks --format csv --today 2027-06-01 2>&1 >/dev/null").stdout.decode()
-    return {finding["name"] for finding in found} | ({"undated"} & set(re.findall(r"\[([a-z-]+)\]$", tasks, re.M)))
+        said = "".join(scratch.run(f"heelcut {command} --format csv --today 2027-06-01 2>&1 >/dev/null").stdout.decode()
+                       for command in ("tasks", "work"))
+    return {finding["name"] for finding in found} | (TOLD_WITH_WORK & set(re.findall(r"\[([a-z-]+)\]$", said, re.M)))
 
 
 def judge_finding(heelcut, name):
