@@ -377,6 +377,20 @@ Block *block_make(const BuildContext *build, const Item *item, BlockKind parent,
     return block;
 }
 
+/* A protocol has one take, one stick …: of two the second would be asked by nobody. */
+static void check_section_once(const Maker *maker, const Block *section)
+{
+    BlockKind kind = maker->block->type->kind;
+    if (section->type->naming != NAMING_NONE || (kind != BLOCK_PROTOCOL && kind != BLOCK_PRACTICE)) return;
+    const Block *first = block_child(maker->block, section->type->kind, NULL);
+    if (!first) return;
+    Note *note = notes_add(maker->build->notes, SEVERITY_ERROR, "duplicate", section->item->field_span,
+                           "%s is written twice in one %s", section->type->spelling, block_words(kind));
+    note->subject = maker->block->id;
+    note->instead = "write both into one";
+    note_place(note, first->item->field_span, "first written here");
+}
+
 static void fill(Maker *maker, const Item *items)
 {
     const BuildContext *build = maker->build;
@@ -396,6 +410,7 @@ static void fill(Maker *maker, const Item *items)
         } else if (item->kind == ITEM_BLOCK) {
             Block *inner = block_make(build, item, kind, maker->block->id);
             if (!inner) continue;
+            check_section_once(maker, inner);
             *maker->block_end = inner;
             maker->block_end = &inner->next;
         } else {
