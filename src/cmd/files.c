@@ -105,6 +105,12 @@ char *file_read(Arena *arena, int descriptor, size_t limit, size_t *length, cons
     return bytes;
 }
 
+bool file_is_link(const char *path)
+{
+    struct stat status;
+    return lstat(path, &status) == 0 && S_ISLNK(status.st_mode);
+}
+
 /* ------------------------------------------------------------------ writing */
 
 bool replacement_begin(Arena *arena, Replacement *replacement, const char *path, const char **why)

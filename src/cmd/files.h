@@ -17,6 +17,8 @@ int file_open_inside(int folder, const char *path, bool *is_folder, const char *
 /* Everything a descriptor gives, up to `limit` bytes, with a NUL behind it. NULL: *why says what is wrong. */
 char *file_read(Arena *arena, int descriptor, size_t limit, size_t *length, const char **why);
 
+bool file_is_link(const char *path);
+
 /* A file that is written whole or not at all: bytes go to a file beside it, which takes its place at the end.
  */
 typedef struct Replacement {

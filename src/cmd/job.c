@@ -108,3 +108,43 @@ bool job_color(const Job *job)
     const char *no_color = getenv("NO_COLOR");
     return !(no_color && *no_color) && !job->replacing && isatty(STDOUT_FILENO);
 }
+
+/* ------------------------------------------------------------------ files that are written anew */
+
+static bool is_unchanged(Job *job, const Text *text)
+{
+    const char *why;
+    size_t length = 0;
+    int file = file_open(text->name, &why);
+    ArenaMark mark = arena_mark(job->arena);
+    char *bytes = file < 0 ? NULL : file_read(job->arena, file, TEXT_LIMIT, &length, &why);
+    if (file >= 0) close(file);
+    bool unchanged = bytes && length == text->length && !memcmp(bytes, text->bytes, length);
+    arena_release(job->arena, mark);
+    return unchanged;
+}
+
+bool job_rewrite(Job *job, const Text *text, Slice bytes)
+{
+    Replacement replacement;
+    const char *why;
+    if (!is_unchanged(job, text)) {
+        job_trouble(job, "%s has changed since it was read, and is left as it is", text->name);
+        return false;
+    }
+    if (file_is_link(text->name)) {
+        why = "it is a symbolic link; name the file it leads to";
+    } else if (access(text->name, W_OK) < 0) {
+        why = strerror(errno);
+    } else if (replacement_begin(job->arena, &replacement, text->name, &why)) {
+        Buffer *out = buffer_to_file(job->arena, replacement.descriptor);
+        buffer_slice(out, bytes);
+        if (buffer_flush(out) && replacement_end(&replacement, &why)) return true;
+        if (buffer_failed(out)) {
+            why = strerror(errno);
+            replacement_give_up(&replacement);
+        }
+    }
+    job_trouble(job, "%s cannot be written: %s", text->name, why);
+    return false;
+}

@@ -7,14 +7,13 @@
 
 #include "base/vec.h"
 #include "cmd/files.h"
+#include "cmd/folder.h"
 #include "model/builtin.h"
 #include "syntax/read.h"
 #include "syntax/tree_pack.h"
 
-#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
-#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -36,12 +35,6 @@ static void trouble(Load *load, Span place, const char *path, const char *why)
 {
     Note *note = notes_add(load->notes, SEVERITY_ERROR, "use", place, "%s cannot be read: %s", path, why);
     note->fatal = true;
-}
-
-static bool ends_with(const char *path, const char *ending)
-{
-    size_t length = strlen(path), tail = strlen(ending);
-    return length >= tail && !strcmp(path + length - tail, ending);
 }
 
 /* ------------------------------------------------------------------ single files */
@@ -88,7 +81,7 @@ static void add_file(Load *load, const char *name, int descriptor, Span place)
         close(descriptor);
         return;
     }
-    if (ends_with(name, ".csv")) {
+    if (path_ends_with(name, ".csv")) {
         add_table(load, name, descriptor, NULL, 0);
         return;
     }
@@ -104,58 +97,28 @@ static void add_file(Load *load, const char *name, int descriptor, Span place)
 
 /* ------------------------------------------------------------------ folders */
 
-static int by_text(const void *a, const void *b)
+typedef struct Addition {
+    Load *load;
+    Span place; /* that names the folder */
+} Addition;
+
+static void add_found(void *to, const char *path, int file, const char *why)
 {
-    return strcmp(*(const char *const *)a, *(const char *const *)b);
+    const Addition *addition = to;
+    if (file < 0)
+        trouble(addition->load, addition->place, path, why);
+    else
+        add_file(addition->load, path, file, addition->place);
 }
 
-static const char **entries_of(Arena *arena, int folder, size_t *count)
+/* Takes over the descriptor. */
+static void add_folder(Load *load, const char *name, int folder, Span place)
 {
-    VEC(const char *) names = {0};
-    DIR *listing = fdopendir(dup(folder));
-    for (struct dirent *entry; listing && (entry = readdir(listing));)
-        if (entry->d_name[0] != '.')
-            VEC_PUSH(arena, &names, arena_copy(arena, entry->d_name, strlen(entry->d_name)));
-    if (listing) closedir(listing);
-    if (names.count) qsort(names.at, names.count, sizeof *names.at, by_text);
-    *count = names.count;
-    return names.at;
-}
-
-/* Every file of the language in a folder and the folders in it. Links are passed over. Takes over the
- * descriptor. */
-static void add_folder(Load *load, const char *name, int folder, int depth, Span place)
-{
-    size_t count;
-    const char **entries = entries_of(load->arena, folder, &count);
-    for (size_t i = 0; i < count; i++) {
-        struct stat status;
-        if (fstatat(folder, entries[i], &status, AT_SYMLINK_NOFOLLOW) < 0) continue;
-        const char *path =
-            !strcmp(name, ".") ? entries[i] : arena_print(load->arena, "%s/%s", name, entries[i]);
-        const char *why;
-        bool is_folder;
-        if (S_ISDIR(status.st_mode) && depth < LOAD_DEPTH) {
-            int inner = file_open_inside(folder, entries[i], &is_folder, &why);
-            if (inner >= 0) add_folder(load, path, inner, depth + 1, place);
-        } else if (S_ISREG(status.st_mode) && ends_with(entries[i], ".heel")) {
-            int file = file_open_inside(folder, entries[i], &is_folder, &why);
-            if (file < 0)
-                trouble(load, place, path, why);
-            else
-                add_file(load, path, file, place);
-        }
-    }
-    close(folder);
+    Addition addition = {load, place};
+    folder_walk(load->arena, name, folder, add_found, &addition);
 }
 
 /* ------------------------------------------------------------------ nurseries */
-
-static const char *path_in(Arena *arena, const char *folder, const char *name)
-{
-    if (!strcmp(folder, ".")) return name;
-    return arena_print(arena, ends_with(folder, "/") ? "%s%s" : "%s/%s", folder, name);
-}
 
 /* The `use` clauses that came with the files added since the last time. */
 static void follow_uses(Load *load, const char *folder_name, int folder)
@@ -172,7 +135,7 @@ static void follow_uses(Load *load, const char *folder_name, int folder)
         if (file < 0)
             trouble(load, use.place, name, why);
         else if (is_folder)
-            add_folder(load, name, file, 0, use.place);
+            add_folder(load, name, file, use.place);
         else
             add_file(load, name, file, use.place);
         uses = nursery_uses(load->nursery, &count);
@@ -193,7 +156,7 @@ static bool add_nursery(Load *load, const char *name, int folder)
     if (uses > load->loading->used)
         follow_uses(load, name, folder);
     else
-        add_folder(load, name, fcntl(folder, F_DUPFD_CLOEXEC, 0), 0, nowhere);
+        add_folder(load, name, fcntl(folder, F_DUPFD_CLOEXEC, 0), nowhere);
     return true;
 }
 
@@ -203,7 +166,7 @@ static void add_nursery_around(Load *load, const char *path)
     const char *slash = strrchr(path, '/');
     const char *folder =
         slash ? arena_copy(load->arena, path, (size_t)(slash - path) + (slash == path)) : ".";
-    for (int up = 0; up < LOAD_DEPTH; up++) {
+    for (int up = 0; up < LOAD_ABOVE; up++) {
         int descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
         if (descriptor < 0) return;
         bool found = add_nursery(load, folder, descriptor);
@@ -228,7 +191,7 @@ static void add_path_folder(Load *load, const char *path)
     if (add_nursery(load, path, folder))
         close(folder);
     else
-        add_folder(load, path, folder, 0, nowhere);
+        add_folder(load, path, folder, nowhere);
 }
 
 static bool has_nursery_block(const Load *load)
@@ -245,7 +208,7 @@ static void add_path_file(Load *load, const char *path)
         return;
     }
     bool known = has_nursery_block(load) || load->alone;
-    if (!ends_with(path, ".csv")) add_file(load, path, file, nowhere);
+    if (!path_ends_with(path, ".csv")) add_file(load, path, file, nowhere);
     if (!known && has_nursery_block(load)) {
         const char *slash = strrchr(path, '/');
         const char *name =
@@ -257,7 +220,7 @@ static void add_path_file(Load *load, const char *path)
     } else if (!known) {
         add_nursery_around(load, path);
     }
-    if (ends_with(path, ".csv")) add_file(load, path, file, nowhere);
+    if (path_ends_with(path, ".csv")) add_file(load, path, file, nowhere);
 }
 
 /* ------------------------------------------------------------------ standard input */
@@ -341,12 +304,6 @@ static void add_built_in(Load *load)
     }
 }
 
-static bool is_folder(const char *path)
-{
-    struct stat status;
-    return stat(path, &status) == 0 && S_ISDIR(status.st_mode);
-}
-
 void load_begin(Load *load)
 {
     load->loading = ARENA_NEW(load->arena, Loading);
@@ -358,7 +315,7 @@ void load_path(Load *load, const char *path)
     nursery_leave_out(load->nursery, load->without_plans ? BLOCK_BATCH : BLOCK_NONE);
     if (!strcmp(path, "-"))
         add_standard_input(load);
-    else if (is_folder(path))
+    else if (path_is_folder(path))
         add_path_folder(load, path);
     else
         add_path_file(load, path);

@@ -5,7 +5,7 @@
 #include "model/nursery.h"
 #include "model/plan.h"
 
-enum { LOAD_FILES = 10000, LOAD_DEPTH = 16 };
+enum { LOAD_FILES = 10000, LOAD_ABOVE = 16 /* folders, in search of a nursery */ };
 
 /* A plan as a table, to be read when the nursery is known. */
 typedef struct TableFile {

@@ -1,9 +1,7 @@
 /* Mending files: see mend.h. */
 #include "cmd/mend.h"
 
-#include <errno.h>
 #include <string.h>
-#include <unistd.h>
 
 /* Of a file of the house that lies on disk. A cell of a table has no mend. */
 static bool has_mend(const Note *note)
@@ -13,42 +11,19 @@ static bool has_mend(const Note *note)
            span.end > span.begin && strcmp(span.text->name, "-");
 }
 
-static bool is_unchanged(Job *job, const Text *text)
+/* The file's bytes with the words put in their places. */
+static Slice mended(Job *job, const Text *text, Note *const *notes, size_t count)
 {
-    const char *why;
-    size_t length = 0;
-    int file = file_open(text->name, &why);
-    char *bytes = file < 0 ? NULL : file_read(job->arena, file, TEXT_LIMIT, &length, &why);
-    if (file >= 0) close(file);
-    return bytes && length == text->length && !memcmp(bytes, text->bytes, length);
-}
-
-static bool write_file(Job *job, const Text *text, Note *const *notes, size_t count)
-{
-    Replacement replacement;
-    const char *why;
-    if (!replacement_begin(job->arena, &replacement, text->name, &why)) {
-        job_trouble(job, "%s cannot be written: %s", text->name, why);
-        return false;
-    }
-    Buffer *out = buffer_to_file(job->arena, replacement.descriptor);
+    Buffer *out = buffer_in_memory(job->arena);
     uint32_t at = 0;
     for (size_t i = 0; i < count; i++) {
         Span span = notes[i]->place[0].span;
-
         buffer_bytes(out, text->bytes + at, span.begin - at);
         buffer_text(out, notes[i]->mend);
         at = span.end;
     }
     buffer_bytes(out, text->bytes + at, text->length - at);
-    if (!buffer_flush(out)) {
-        why = strerror(errno);
-        replacement_give_up(&replacement);
-    } else if (replacement_end(&replacement, &why)) {
-        return true;
-    }
-    job_trouble(job, "%s cannot be written: %s", text->name, why);
-    return false;
+    return buffer_slice_of(out);
 }
 
 static void tell(Job *job, const Note *note)
@@ -66,11 +41,7 @@ static void tell(Job *job, const Note *note)
 static size_t mend_file(Job *job, Note *const *notes, size_t count)
 {
     const Text *text = notes[0]->place[0].span.text;
-    if (!is_unchanged(job, text)) {
-        job_trouble(job, "%s has changed since it was read, and is left as it is", text->name);
-        return 0;
-    }
-    if (!write_file(job, text, notes, count)) return 0;
+    if (!job_rewrite(job, text, mended(job, text, notes, count))) return 0;
     for (size_t i = 0; i < count; i++) tell(job, notes[i]);
     return count;
 }

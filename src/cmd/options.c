@@ -25,6 +25,7 @@ static const CommandRow commands[COMMANDS] = {
 };
 
 #define IN(command) (1U << COMMAND_##command)
+#define EVERY (~0U)
 #define FIGURES (IN(LOAD) | IN(WORK))
 static const OptionRow options_table[OPTIONS] = {
 #define COMMAND(id, name, arguments, summary, examples)

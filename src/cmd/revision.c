@@ -1,6 +1,8 @@
 /* Reading a nursery out of a git repository: see revision.h. */
 #include "cmd/revision.h"
 
+#include "cmd/folder.h"
+
 #include "base/vec.h"
 #include "syntax/read.h"
 
@@ -128,7 +130,7 @@ static void take_tree(Shelf *shelf, const git_tree *tree, const char *folder, in
         git_tree *inner;
         if (mode == GIT_FILEMODE_BLOB || mode == GIT_FILEMODE_BLOB_EXECUTABLE) {
             take_blob(shelf, git->git_tree_entry_id(entry), path);
-        } else if (mode == GIT_FILEMODE_TREE && depth < LOAD_DEPTH) {
+        } else if (mode == GIT_FILEMODE_TREE && depth < FOLDER_DEPTH) {
             if (git->git_tree_lookup(&inner, shelf->repository, git->git_tree_entry_id(entry))) continue;
             take_tree(shelf, inner, path, depth + 1);
             git->git_tree_free(inner);
