@@ -1,9 +1,8 @@
 /* Reading a nursery out of a git repository: see revision.h. */
 #include "cmd/revision.h"
 
-#include "cmd/folder.h"
-
 #include "base/vec.h"
+#include "cmd/folder.h"
 #include "syntax/read.h"
 
 #include <dlfcn.h>
