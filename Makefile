@@ -64,7 +64,7 @@ RULES     := $(sort $(wildcard protocols/rules/*.heel))
 START     := $(sort $(wildcard protocols/start/*.heel protocols/start/*/*.heel))
 UNITS     := $(patsubst tests/%.c,$(BUILD)/%,$(wildcard tests/unit/*_test.c))
 FUZZERS   := $(patsubst tests/fuzz/%.c,$(BUILD)/%,$(wildcard tests/fuzz/fuzz_*.c))
-TORTURE   := $(BUILD)/fail_memory.so
+TORTURE   := $(patsubst tests/torture/%.c,$(BUILD)/%.so,$(wildcard tests/torture/*.c))
 
 .PHONY: all units fuzzers torture check test-quick update-cases demo bench fuzz format install setup clean
 .DELETE_ON_ERROR:
@@ -133,7 +133,7 @@ $(BUILD)/fuzz_%: tests/fuzz/fuzz_%.c $(BUILD)/libheelcut.a Makefile
 	$(call SAY,compile,$<)
 	$(Q)$(COMPILE) -MF $@.d -MT $@ -fsanitize=fuzzer -o $@ $< $(LINK)
 
-$(TORTURE): tests/torture/fail_memory.c Makefile
+$(BUILD)/fail_%.so: tests/torture/fail_%.c Makefile
 	@mkdir -p $(@D)
 	$(call SAY,compile,$<)
 	$(Q)$(CC) -std=c11 -D_GNU_SOURCE -O2 $(WARNINGS) -shared -fPIC -o $@ $<
@@ -155,6 +155,7 @@ fuzz:
 
 bench: all
 	python3 tests/bench/run.py $(BUILD)
+	python3 tests/bench/files.py $(BUILD)
 
 # The demo's plan has faults to show, so 1, "there are findings", is the right answer of check.
 demo:
