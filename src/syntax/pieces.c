@@ -27,32 +27,32 @@ static void advance(Pairing *pairing, uint32_t offset)
     }
 }
 
-static Piece *add(Arena *arena, Pairing *pairing, Token token)
+static Piece *add(Arena *arena, Pairing *pairing, Lexeme lexeme)
 {
     Piece *piece = VEC_ADD(arena, &pairing->pieces);
-    *piece = (Piece){.extent = token.extent, .kind = (uint8_t)token.kind, .means = (uint8_t)token.kind};
+    *piece = (Piece){.extent = lexeme.extent, .kind = (uint8_t)lexeme.kind, .means = (uint8_t)lexeme.kind};
     piece->lines = (uint8_t)(pairing->lines < 2 ? pairing->lines : 2);
     pairing->lines = 0;
     return piece;
 }
 
-static void add_comment(Arena *arena, Pairing *pairing, Token token, const char *bytes)
+static void add_comment(Arena *arena, Pairing *pairing, Lexeme lexeme, const char *bytes)
 {
     char last;
-    while ((last = bytes[token.extent.end - 1]) == ' ' || last == '\t' || last == '\r') token.extent.end--;
-    add(arena, pairing, token);
+    while ((last = bytes[lexeme.extent.end - 1]) == ' ' || last == '\t' || last == '\r') lexeme.extent.end--;
+    add(arena, pairing, lexeme);
 }
 
-static void add_token(Arena *arena, Pairing *pairing, Token token)
+static void add_token(Arena *arena, Pairing *pairing, Lexeme lexeme)
 {
-    Piece *piece = add(arena, pairing, token);
+    Piece *piece = add(arena, pairing, lexeme);
     const Token *meant = &pairing->meant;
-    if (meant->extent.begin > token.extent.begin && token.kind == TOKEN_SEMICOLON) {
+    if (meant->extent.begin > lexeme.extent.begin && lexeme.kind == TOKEN_SEMICOLON) {
         piece->starts = true; /* it ends nothing */
         return;
     }
     piece->means = (uint8_t)meant->kind;
-    piece->goes_on = meant->extent.begin < token.extent.begin;
+    piece->goes_on = meant->extent.begin < lexeme.extent.begin;
     piece->starts = pairing->fresh && !piece->goes_on;
     piece->condition = pairing->filter.condition;
     /* Where in a source something stands is free text, blanks and all, that nobody may touch. */
@@ -79,18 +79,18 @@ Pieces pieces_read(Arena *arena, const Text *text)
     filter_start(&pairing.filter, arena, text, whole);
     pairing.meant = filter_next(&pairing.filter);
     uint32_t end = 0; /* of what the pieces cover */
-    for (Token token; (token = scanner_next(pairing.scanner)).kind != TOKEN_FILE_END;) {
-        if (token.extent.begin < end) continue;
-        if (token.kind == TOKEN_LINE) {
+    for (Lexeme lexeme; (lexeme = scanner_next(pairing.scanner)).kind != TOKEN_FILE_END;) {
+        if (lexeme.extent.begin < end) continue;
+        if (lexeme.kind == TOKEN_LINE) {
             pairing.lines++;
             continue;
         }
-        if (token.kind == TOKEN_COMMENT) {
-            add_comment(arena, &pairing, token, text->bytes);
+        if (lexeme.kind == TOKEN_COMMENT) {
+            add_comment(arena, &pairing, lexeme, text->bytes);
             continue;
         }
-        advance(&pairing, token.extent.begin);
-        add_token(arena, &pairing, token);
+        advance(&pairing, lexeme.extent.begin);
+        add_token(arena, &pairing, lexeme);
         end = pairing.pieces.at[pairing.pieces.count - 1].extent.end;
     }
     place_comments(pairing.pieces.at, pairing.pieces.count);

@@ -1,5 +1,5 @@
-/* Any bytes laid out: what cannot be read is refused with a fault told, and what can be read keeps its pieces and
- * its tree, and has its form after one time. */
+/* Any bytes laid out: what cannot be read is refused with a fault told, and what can be read keeps its pieces
+ * and its tree, and has its form after one time. */
 #include "syntax/format.h"
 #include "syntax/read.h"
 
