@@ -2,9 +2,10 @@
 #include "cmd/folder.h"
 
 #include "base/vec.h"
-#include "cmd/files.h"
+#include "cmd/job.h"
 
 #include <dirent.h>
+#include <errno.h>
 #include <fcntl.h>
 #include <stdlib.h>
 #include <sys/stat.h>
@@ -33,17 +34,29 @@ static int by_text(const void *a, const void *b)
     return strcmp(*(const char *const *)a, *(const char *const *)b);
 }
 
-static const char **entries_of(Arena *arena, int folder, size_t *count)
+/* The names in a folder that are not hidden, in order. False: errno says why they cannot be told. */
+static bool list(Arena *arena, int folder, const char ***entries, size_t *count)
 {
     VEC(const char *) names = {0};
-    DIR *listing = fdopendir(dup(folder));
-    for (struct dirent *entry; listing && (entry = readdir(listing));)
+    int again = fcntl(folder, F_DUPFD_CLOEXEC, 0);
+    DIR *listing = again < 0 ? NULL : fdopendir(again);
+    if (!listing) {
+        int failure = errno;
+        if (failure == ENOMEM) job_out_of_memory(0);
+        if (again >= 0) close(again);
+        errno = failure;
+        return false;
+    }
+    for (struct dirent *entry; errno = 0, (entry = readdir(listing));)
         if (entry->d_name[0] != '.')
             VEC_PUSH(arena, &names, arena_copy(arena, entry->d_name, strlen(entry->d_name)));
-    if (listing) closedir(listing);
+    int failure = errno;
+    closedir(listing);
+    errno = failure;
     if (names.count) qsort(names.at, names.count, sizeof *names.at, by_text);
+    *entries = names.at;
     *count = names.count;
-    return names.at;
+    return !failure;
 }
 
 typedef struct Walk {
@@ -54,8 +67,9 @@ typedef struct Walk {
 
 static void walk(const Walk *how, const char *name, int folder, int depth)
 {
-    size_t count;
-    const char **entries = entries_of(how->arena, folder, &count);
+    const char **entries;
+    size_t count = 0;
+    if (!list(how->arena, folder, &entries, &count)) how->found(how->to, name, -1, strerror(errno));
     for (size_t i = 0; i < count; i++) {
         struct stat status;
         if (fstatat(folder, entries[i], &status, AT_SYMLINK_NOFOLLOW) < 0) continue;
@@ -63,7 +77,10 @@ static void walk(const Walk *how, const char *name, int folder, int depth)
         bool is_folder;
         if (S_ISDIR(status.st_mode) && depth < FOLDER_DEPTH) {
             int inner = file_open_inside(folder, entries[i], &is_folder, &why);
-            if (inner >= 0) walk(how, path, inner, depth + 1);
+            if (inner < 0)
+                how->found(how->to, path, -1, why);
+            else
+                walk(how, path, inner, depth + 1);
         } else if (S_ISREG(status.st_mode) && path_ends_with(entries[i], ".heel")) {
             int file = file_open_inside(folder, entries[i], &is_folder, &why);
             how->found(how->to, path, file, why);

@@ -8,7 +8,7 @@
 
 enum { FOLDER_DEPTH = 16 };
 
-/* A file that was found: its descriptor is taken over; -1: `why` says why it cannot be read. */
+/* A file that was found: its descriptor is taken over; -1: `why` says why it, or a folder, cannot be read. */
 typedef void FolderFile(void *to, const char *path, int file, const char *why);
 
 /* Finds every file of the language in a folder and in the folders below it, by name. What is hidden is passed
