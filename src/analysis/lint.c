@@ -373,6 +373,7 @@ static void check_row(Lint *lint, const Plan *plan, size_t row)
     subject.timeline = timelines_of(lint->timelines, &subject);
     rules_on_row(lint, check, &subject);
     dates_take(lint, &subject);
+    records_take(lint, &subject);
     if (lint->asks_mixed) gathering_add(lint->gathering, &subject);
     if (lint->occupancy) occupancy_add(lint->occupancy, &subject);
 }
@@ -409,6 +410,7 @@ const Summary *lint_finish(Lint *lint)
     undecided_report(lint);
     dates_report(lint);
     days_report(lint);
+    records_report(lint);
     faults_finish(lint->faults);
     report_idle_judgements(lint);
     return &lint->summary;

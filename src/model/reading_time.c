@@ -6,6 +6,7 @@
  */
 #include "model/reading_internal.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 /* ------------------------------------------------------------------ events of a site */
@@ -306,13 +307,30 @@ static const Part *step(const Steps *steps)
     return steps->at[steps->next];
 }
 
+/* `1/6`: day and month in some order, or half a dozen. */
+static bool is_stroked(const Part *part)
+{
+    Slice digits = part->quantity.digits;
+    return !part->quantity.unit.length && memchr(digits.at, '/', digits.length);
+}
+
 static bool refuse_fraction(const Reader *reader, const Part *part)
 {
     Slice digits = part->quantity.digits;
-    if (!memchr(digits.at, '/', digits.length)) return reader_refuse_part(reader, part);
-    return reader_refuse(reader, "value", part->span,
-                         "%.*s can be read two ways: write the month as a word, as in 6 Jul or 7 Jun",
-                         SLICE_ARG(digits));
+    if (!is_stroked(part)) return reader_refuse_part(reader, part);
+    const char *stroke = memchr(digits.at, '/', digits.length);
+    int first = (int)strtol(digits.at, NULL, 10), second = (int)strtol(stroke + 1, NULL, 10);
+    bool day_first = second >= 1 && second <= 12 && first >= 1 && first <= 31,
+         month_first = first >= 1 && first <= 12 && second >= 1 && second <= 31;
+    if (day_first && month_first && first != second)
+        return reader_refuse(reader, "value", part->span,
+                             "%.*s can be read as %d %s or %d %s: write the month as a word",
+                             SLICE_ARG(digits), first, month_name[second], second, month_name[first]);
+    if (day_first || month_first)
+        return reader_refuse(
+            reader, "value", part->span, "a day is written with its month as a word: %d %s instead of %.*s",
+            day_first ? first : second, month_name[day_first ? second : first], SLICE_ARG(digits));
+    return reader_refuse_part(reader, part);
 }
 
 /* `after` or `before`, as a sign; 0 after refusing anything else. */
@@ -388,6 +406,7 @@ bool window_read(const Reader *reader, const Part *part, Window *window)
     }
     bool span =
         part && part->kind == PART_RANGE && part->a->kind == PART_QUANTITY && part->b->kind == PART_QUANTITY;
+    if (span && is_stroked(part->a)) return refuse_fraction(reader, part->a);
     if (span) return span_window(reader, part, window);
     Steps steps = steps_of(reader, part);
     if (!mark_read(reader, &steps, &window->first)) return false;

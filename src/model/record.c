@@ -51,11 +51,30 @@ static bool read_thing(const BuildContext *build, RecordLine *line, const Part *
         return false;
     }
     line->thing = names_intern(build->names, part->word);
+    line->thing_span = part->span;
     part = part->next;
     if (part && part->kind == PART_QUANTITY && part->quantity.number.den == 1 &&
         part->quantity.number.num > 0 && part->quantity.number.num <= 1000)
         line->number = (int)part->quantity.number.num;
     return true;
+}
+
+/* Signs are waited for before taking and before sticking; a stage's own is recorded with `ready`. */
+static bool is_sign(const BuildContext *build, const RecordLine *line, const char *id)
+{
+    static const char *const signs[] = {"take", "stick"};
+    Nearest nearest;
+    nearest_start(&nearest, name_slice(line->thing));
+    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
+        if (slice_is(name_slice(line->thing), signs[i])) return true;
+        nearest_try(&nearest, slice_of(signs[i]));
+    }
+    Note *note = notes_add(build->notes, SEVERITY_ERROR, "unknown-word", line->thing_span,
+                           "a sign is seen for take or stick, not for '%s'", line->thing->text);
+    note->subject = id;
+    if (nearest_found(&nearest))
+        note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+    return false;
 }
 
 RecordLine *record_line_make(const BuildContext *build, const Item *item, const char *id)
@@ -84,7 +103,8 @@ RecordLine *record_line_make(const BuildContext *build, const Item *item, const 
     case VERB_READY: return read_thing(build, line, part, "the stage whose sign was seen") ? line : NULL;
     case VERB_DONE:
     case VERB_SKIPPED: return read_thing(build, line, part, "the name of a task") ? line : NULL;
-    case VERB_SIGN: return read_thing(build, line, part, "take or stick") ? line : NULL;
+    case VERB_SIGN:
+        return read_thing(build, line, part, "take or stick") && is_sign(build, line, id) ? line : NULL;
     case VERB_MOVED: return read_thing(build, line, part, "the place") ? line : NULL;
     default: read_classes(build, line, part); return line;
     }

@@ -20,6 +20,7 @@ struct RecordLine {
     Day day;
     Verb verb;
     Name thing; /* DONE, SKIPPED: the task; READY: the stage; SIGN: take or stick; MOVED: the place */
+    Span thing_span;
     int number; /* DONE, SKIPPED: which time, or 0 */
     const Word *classes; /* SAMPLE, COUNTED, CHECK: what was counted */
     size_t class_count;

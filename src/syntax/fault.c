@@ -232,6 +232,7 @@ static const char *no_such_day(Arena *arena, Slice text)
 static const char *month_case(Arena *arena, Slice text)
 {
     char *copy = arena_copy(arena, text.at, text.length);
+    if (strstr(copy, "ept") && !strstr(copy, "eptember")) return "September is written Sep";
     bool first = true;
     for (char *at = copy; *at; at++) {
         bool lower = *at >= 'a' && *at <= 'z', upper = *at >= 'A' && *at <= 'Z';
@@ -240,6 +241,16 @@ static const char *month_case(Arena *arena, Slice text)
         first = false;
     }
     return arena_print(arena, "a month is written with one capital: %s", fault_shown(arena, slice_of(copy)));
+}
+
+static const char *hash_number(Arena *arena, Slice text)
+{
+    const char *hash = memchr(text.at, '#', text.length);
+    size_t word = (size_t)(hash - text.at);
+    return arena_print(
+        arena,
+        "a # begins a comment: which time is meant stands behind a blank, as in %.*s %.*s, and a comment too",
+        (int)word, text.at, (int)(text.length - word - 1), hash + 1);
 }
 
 static Slice next_piece(Slice text, size_t *at)
@@ -296,6 +307,7 @@ static const struct {
     [FAULT_YEAR] = {.said = "dates go from 1900 to 2199"},
     [FAULT_MONTH_CASE] = {.of_slice = month_case},
     [FAULT_MONTH_FIRST] = {.of_slice = month_first},
+    [FAULT_HASH_NUMBER] = {.of_slice = hash_number},
     [FAULT_DASH_RANGE] = {.of_slice = dash_range},
     [FAULT_PERCENT] = {.said = "a % stands behind a number"},
     [FAULT_MISSING_END] = {.said = "a clause begins on a line of its own, or behind a ;"},

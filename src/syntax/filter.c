@@ -97,7 +97,7 @@ static bool peek_month(Filter *filter, unsigned distance, int *month)
     return peek(filter, distance)->kind == TOKEN_WORD && month_find(peek_slice(filter, distance), month);
 }
 
-/* `jun`, `JUNE`: a month but for its case. */
+/* `jun`, `JUNE`: a month but for its case; and the one month that many shorten otherwise. */
 static bool peek_month_in_other_case(Filter *filter, unsigned distance)
 {
     Slice word = peek_slice(filter, distance);
@@ -111,7 +111,8 @@ static bool peek_month_in_other_case(Filter *filter, unsigned distance)
         name[i] = change ? (char)(c ^ 0x20) : c;
     }
     int month;
-    return month_find((Slice){name, word.length}, &month);
+    Slice spelt = {name, word.length};
+    return slice_is(spelt, "Sept") || month_find(spelt, &month);
 }
 
 /* ------------------------------------------------------------------ dates and times */
@@ -204,6 +205,7 @@ static Token number(Filter *filter)
     if (day >= 0 && peek_month(filter, 1, &month)) return day_of_month(filter, day, month);
     if (day >= 0 && peek_month_in_other_case(filter, 1) && peek_figures(filter, 2, 4, 4) >= 0)
         return refuse(filter, 3, FAULT_MONTH_CASE);
+    if (day >= 0 && peek_is_word(filter, 1, "Sept")) return refuse(filter, 2, FAULT_MONTH_CASE);
     unsigned groups = grouped(filter);
     if (groups > 0) return refuse(filter, groups, FAULT_GROUPED);
     if (figures(peek_slice(filter, 0), 1, 9) >= 0 && peek_is_word(filter, 1, "in") &&

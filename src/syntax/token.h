@@ -45,6 +45,7 @@ typedef enum Fault {
     FAULT_YEAR,        /* 18 Jun 3027 */
     FAULT_MONTH_CASE,  /* 18 jun 2027 */
     FAULT_MONTH_FIRST, /* Jun 18, 2027 */
+    FAULT_HASH_NUMBER, /* look#2 */
     FAULT_DASH_RANGE,  /* 5-8 cm */
     FAULT_PERCENT,     /* % without a number */
     FAULT_MISSING_END, /* } and a clause on one line */

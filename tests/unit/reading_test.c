@@ -252,7 +252,7 @@ static const Refused values[] = {
     {"treat", "dilution 3 in 2", "3 in 2", "no more than the whole"},
     {"take", "window 18 Jun 2027", "18 Jun 2027", "leave out the year"},
     {"take", "window 18 Jun .. 5 Jul 2027", "5 Jul 2027", "leave out the year"},
-    {"take", "window 6/7", "6/7", "6/7 can be read two ways"},
+    {"take", "window 6/7", "6/7", "6/7 can be read as 6 Jul or 7 Jun: write the month as a word"},
     {"take", "window 2 weeks after", "2 weeks after", "after or before which event"},
     {"take", "window 2 weeks", "2 weeks", "after or before what?"},
     {"batch", "stick 18 Jun", "18 Jun", "which year"},

@@ -1,0 +1,208 @@
+/* Records beside what they record: names of stages and tasks, the order of days, batches that nobody planned.
+ *
+ * A record and a batch name stages and tasks of a protocol that stands elsewhere, so their names are asked
+ * for when batch and protocol have met. A line that does not fit is an error at the line: left alone it would
+ * move nothing and say nothing.
+ */
+#include "analysis/lint_work.h"
+
+static Note *refuse(Lint *lint, const Subject *batch, Severity severity, Span place, const char *name,
+                    const char *message)
+{
+    Note *note = notes_add(lint->nursery->notes, severity, name, place, "%s", message);
+    Slice id = batch->plan->ids[batch->row];
+    note->subject = arena_copy(lint->nursery->arena, id.at, id.length);
+    return note;
+}
+
+/* ------------------------------------------------------------------ names */
+
+static bool is_called(const Block *block, Name name)
+{
+    return block->name == name || block_has_been(block, name_slice(name));
+}
+
+typedef enum Sort { SORT_STAGE, SORT_TASK } Sort;
+
+static size_t count_of(const Protocol *protocol, Sort sort)
+{
+    return sort == SORT_STAGE ? protocol->stage_count : protocol->task_count;
+}
+
+static const Block *at(const Protocol *protocol, Sort sort, size_t index)
+{
+    return sort == SORT_STAGE ? protocol->stages[index] : protocol->tasks[index];
+}
+
+static bool has_called(const Protocol *protocol, Sort sort, Name name)
+{
+    for (size_t i = 0; i < count_of(protocol, sort); i++)
+        if (is_called(at(protocol, sort, i), name)) return true;
+    return false;
+}
+
+static void check_name(Lint *lint, const Subject *batch, Sort sort, Name name, Span place)
+{
+    const Protocol *protocol = batch->context->protocol;
+    if (has_called(protocol, sort, name)) return;
+    Nearest nearest;
+    nearest_start(&nearest, name_slice(name));
+    for (size_t i = 0; i < count_of(protocol, sort); i++)
+        nearest_try(&nearest, name_slice(at(protocol, sort, i)->name));
+    Arena *arena = lint->nursery->arena;
+    const char *kind = block_types[sort == SORT_STAGE ? BLOCK_STAGE : BLOCK_TASK].spelling;
+    Note *note = refuse(lint, batch, SEVERITY_ERROR, place, "unknown-word",
+                        arena_print(arena, "%s has no %s '%s'", protocol->name->text, kind, name->text));
+    note_place(note, protocol->written->name_span, "the protocol it follows");
+    if (nearest_found(&nearest))
+        note->instead = arena_print(arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+}
+
+/* ------------------------------------------------------------------ the batch itself */
+
+static bool is_section(Name name)
+{
+    return slice_is(name_slice(name), "stick") || slice_is(name_slice(name), "take");
+}
+
+static void check_batch(Lint *lint, const Subject *batch)
+{
+    const Reading *stands = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
+    for (size_t i = 0; stands && i < stands->standing_count; i++)
+        if (stands->standings[i].from && !is_section(stands->standings[i].from))
+            check_name(lint, batch, SORT_STAGE, stands->standings[i].from,
+                       plan_place(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH)));
+    const Block *block = batch->plan->blocks ? batch->plan->blocks[batch->row] : NULL;
+    for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next)
+        if (clause->field->type == TYPE_MOVE && clause->reading)
+            check_name(lint, batch, SORT_TASK, clause->reading->words[0].name,
+                       clause->reading->words[0].span);
+}
+
+/* ------------------------------------------------------------------ days */
+
+/* What can only have happened to cuttings that were stuck. */
+static bool needs_sticking(Verb verb)
+{
+    switch (verb) {
+    case VERB_SAMPLE:
+    case VERB_COUNTED:
+    case VERB_CULLED:
+    case VERB_RESTUCK:
+    case VERB_SPLIT:
+    case VERB_WEANED:
+    case VERB_POTTED:
+    case VERB_LIFTED:
+    case VERB_SOLD: return true;
+    default: return false;
+    }
+}
+
+static bool ends(Verb verb)
+{
+    return verb == VERB_ENDED || verb == VERB_ABANDONED;
+}
+
+static const RecordLine *first_of(const Block *record, bool wanted(Verb verb))
+{
+    const RecordLine *first = NULL;
+    for (const RecordLine *line = record->lines; line; line = line->next)
+        if (wanted(line->verb) && (!first || line->day < first->day)) first = line;
+    return first;
+}
+
+static bool sticks(Verb verb)
+{
+    return verb == VERB_STUCK;
+}
+
+static const char *day_text(Arena *arena, Day day)
+{
+    char text[DAY_TEXT];
+    return arena_copy(arena, text, day_write(text, day));
+}
+
+/* What is to come may be judged off: a nursery that is a story writes its records beforehand. */
+static void tell_ahead(Lint *lint, const Subject *batch, const RecordLine *line)
+{
+    Arena *arena = lint->nursery->arena;
+    Severity severity = nursery_judged(lint->nursery, "record-ahead", SEVERITY_ERROR);
+    if (severity == SEVERITY_OFF) {
+        lint->summary.judged_off++;
+        return;
+    }
+    Note *note =
+        refuse(lint, batch, severity, line->item->span, "record-ahead",
+               arena_print(arena, "%s is recorded for %s, and today is %s", verb_table[line->verb].spelling,
+                           day_text(arena, line->day), day_text(arena, lint->today)));
+    note->instead = "a record says what has happened; what is to come stands in the plan";
+}
+
+static void check_day(Lint *lint, const Subject *batch, const RecordLine *line, const RecordLine *stuck,
+                      const RecordLine *end)
+{
+    Arena *arena = lint->nursery->arena;
+    const char *verb = verb_table[line->verb].spelling, *day = day_text(arena, line->day);
+    if (lint->today != DAY_NONE && line->day > lint->today) tell_ahead(lint, batch, line);
+    if (stuck && line->day < stuck->day && needs_sticking(line->verb)) {
+        Note *note =
+            refuse(lint, batch, SEVERITY_ERROR, line->item->span, "record-order",
+                   arena_print(arena, "%s is recorded for %s, before the cuttings were stuck", verb, day));
+        note_place(note, stuck->item->span, "stuck here");
+    } else if (end && line->day > end->day && !ends(line->verb) && line->verb != VERB_CORRECT &&
+               line->verb != VERB_NOTE) {
+        Note *note = refuse(lint, batch, SEVERITY_ERROR, line->item->span, "record-order",
+                            arena_print(arena, "%s is recorded for %s, after the batch was over", verb, day));
+        note_place(note, end->item->span, "it ended here");
+    }
+}
+
+static void check_line(Lint *lint, const Subject *batch, const RecordLine *line)
+{
+    if (line->verb == VERB_READY) check_name(lint, batch, SORT_STAGE, line->thing, line->thing_span);
+    if (line->verb == VERB_DONE || line->verb == VERB_SKIPPED)
+        check_name(lint, batch, SORT_TASK, line->thing, line->thing_span);
+}
+
+static size_t index_of(const BlockList *records, const Block *record)
+{
+    size_t low = 0, high = records->count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (slice_compare(name_slice(records->at[middle]->name), name_slice(record->name)) < 0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+void records_take(Lint *lint, const Subject *batch)
+{
+    check_batch(lint, batch);
+    if (!batch->record) return;
+    const BlockList *records = &lint->nursery->lists[BLOCK_RECORD];
+    if (!lint->recorded) lint->recorded = ARENA_ARRAY(lint->nursery->arena, bool, records->count);
+    lint->recorded[index_of(records, batch->record)] = true;
+    const RecordLine *stuck = first_of(batch->record, sticks), *end = first_of(batch->record, ends);
+    for (const RecordLine *line = batch->record->lines; line; line = line->next) {
+        check_line(lint, batch, line);
+        check_day(lint, batch, line, stuck, end);
+    }
+}
+
+void records_report(Lint *lint)
+{
+    const BlockList *records = &lint->nursery->lists[BLOCK_RECORD];
+    for (size_t i = 0; i < records->count; i++) {
+        const Block *record = records->at[i];
+        if ((lint->recorded && lint->recorded[i]) || nursery_find(lint->nursery, BLOCK_BATCH, record->name))
+            continue;
+        Note *note = notes_add(lint->nursery->notes, SEVERITY_ERROR, "unknown-word", record->name_span,
+                               "no batch is called '%s'", record->name->text);
+        note->subject = record->id;
+        note->instead = nursery_nearest(lint->nursery, BLOCK_BATCH, name_slice(record->name));
+        if (!note->instead)
+            note->instead = "if its plan is a table, name the table too, or use it in the nursery";
+    }
+}
