@@ -18,7 +18,7 @@ WITHOUT_EXAMPLE = {"area", "weight"}  # measures that no field takes
 BESIDE = {"accept": {"no-licence"}}  # what cannot be accepted away is found too
 OF_BASELINES = {"baseline", "stale-baseline"}  # their examples are a list of known findings, and no nursery
 TOLD_WITH_WORK = {"undated", "too-much-work"}  # by `tasks` and `work`, on standard error
-SAID_ELSEWHERE = OF_BASELINES | TOLD_WITH_WORK | {"use", "accept"}  # which take more than a text to be found
+SAID_ELSEWHERE = OF_BASELINES | TOLD_WITH_WORK | {"use", "accept", "record-ahead"}  # which take more than a text to be found: a folder, a day
 CLEAN = 'rule too-deep on batch { when depth > 9 cm; note "deep"; breaks { depth 10 cm }; passes { depth 9 cm } }\n'
 
 
