@@ -11,10 +11,24 @@
 
 /* ------------------------------------------------------------------ taking away */
 
+/* `drop ask licence` takes away a clause that asks for nothing else; of a longer one the rest stays
+ * (without_dropped). */
+static bool drop_asks_all(const Reading *drop, const Clause *clause)
+{
+    for (size_t i = 0; i < clause->reading->word_count; i++) {
+        bool named = false;
+        for (size_t k = 1; k < drop->word_count; k++)
+            named = named || drop->words[k].name == clause->reading->words[i].name;
+        if (!named) return false;
+    }
+    return true;
+}
+
 static bool drop_hits(const Reading *drop, const Clause *clause)
 {
     if (drop->drop_block != BLOCK_NONE || !slice_is(name_slice(drop->words[0].name), clause->field->spelling))
         return false;
+    if (clause->field->type == TYPE_FIELDS && drop->word_count > 1) return drop_asks_all(drop, clause);
     if (drop->drop_any_strength) return true;
     if (drop->drop_strength == STRENGTH_MUST) return clause->strength == STRENGTH_MUST;
     return clause->strength == drop->drop_strength;
@@ -113,6 +127,37 @@ static void disagree(Layering *layering, const Clause *a, const Clause *b, const
     note_place(note, clause_place(a), "the other practice");
 }
 
+/* All that a block says of a field in a slot, as one clause: of a field that repeats its clauses are one
+ * list. */
+static Clause *whole_in(Layering *layering, const Block *block, const Field *field, Slot slot)
+{
+    Clause *whole = NULL;
+    for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
+        if (clause->field != field || !in_slot(clause, slot)) continue;
+        if (!whole) {
+            whole = copy(layering, clause);
+            if (!(field->flags & FIELD_REPEATS)) return whole;
+        } else {
+            whole->reading = whole->reading && clause->reading
+                                 ? reading_joined(layering->arena, whole->reading, clause->reading)
+                                 : NULL;
+            if (clause->strength == STRENGTH_MUST) whole->strength = STRENGTH_MUST;
+        }
+    }
+    return whole;
+}
+
+/* What is preferred in two ways that have nothing in common is preferred in none. */
+static void prefer_nothing(Layering *layering, const Clause *a, const Clause *b, const char *id)
+{
+    Note *note = notes_add(layering->notes, SEVERITY_WARNING, "practices-disagree", clause_place(b),
+                           "two practices of %s prefer %s differently, so nothing is preferred",
+                           layering->protocol->name->text, a->field->spelling);
+    note->subject = id;
+    note->instead = "say it in the protocol itself, or leave one practice out";
+    note_place(note, clause_place(a), "the other practice");
+}
+
 /* What practices together say of a field in a slot; the protocol's own clause would win, so it is asked only
  * without one. */
 static const Clause *united(Layering *layering, const Layers *layers, const Field *field, Slot slot,
@@ -120,10 +165,10 @@ static const Clause *united(Layering *layering, const Layers *layers, const Fiel
 {
     Clause *result = NULL;
     for (size_t i = 0; i < layers->practice_count; i++) {
-        const Clause *clause = clause_in(layers->practices[i], field, slot);
+        Clause *clause = whole_in(layering, layers->practices[i], field, slot);
         if (!clause) continue;
         if (!result) {
-            result = copy(layering, clause);
+            result = clause;
             continue;
         }
         if (!clause->reading || !result->reading) continue;
@@ -134,6 +179,10 @@ static const Clause *united(Layering *layering, const Layers *layers, const Fiel
             both = limit_both(layering->arena, field, result->reading, clause->reading);
         else
             both = reading_equal(result->reading, clause->reading) ? result->reading : NULL;
+        if (!both && slot == SLOT_PREFER) {
+            prefer_nothing(layering, result, clause, id);
+            return NULL;
+        }
         if (!both) {
             disagree(layering, result, clause, id);
             continue;
@@ -240,11 +289,22 @@ static void lay_all(Layering *layering, const Layers *layers, Drops *drops, cons
     }
 }
 
-/* Fields that may stand twice: the nearest layer that has any gives them all. */
+static size_t practices_with(const Layers *layers, const Field *field, Slot slot)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < layers->practice_count; i++)
+        count += clause_in(layers->practices[i], field, slot) != NULL;
+    return count;
+}
+
+/* Fields that may stand twice: the nearest layer that has any gives them all; several practices give what
+ * they have in common. */
 static bool lay_repeated(Layering *layering, const Layers *layers, Drops *drops, const Field *field,
                          Slot slot, Block *into)
 {
     const Block *giver = clause_in(layers->own, field, slot) ? layers->own : NULL;
+    if (!giver && practices_with(layers, field, slot) > 1)
+        return lay_slot(layering, layers, drops, field, slot, into) != NULL;
     for (size_t i = 0; i < layers->practice_count && !giver; i++)
         if (clause_in(layers->practices[i], field, slot)) giver = layers->practices[i];
     bool over = giver != NULL;
