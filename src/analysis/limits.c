@@ -375,7 +375,23 @@ static const char *message_of(Arena *arena, const LimitCheck *check, Truth truth
     return arena_print(arena, "%s %s %s%s: %s", field, said, may, what, allowed);
 }
 
-static void point(Fault *fault, const LimitCheck *check, const Subject *subject, const Statement *statement)
+static const char *whose_is(const Nursery *nursery, const Clause *clause)
+{
+    const Block *top = nursery_top_of(nursery, clause->home);
+    return top ? arena_print(nursery->arena, "what %s says", top->name->text) : "what it inherits";
+}
+
+/* Who says it: the protocol that the batch follows, or one whose text it inherits. */
+static const char *whose(const Nursery *nursery, const Clause *clause, const Protocol *protocol)
+{
+    const Block *top = nursery_top_of(nursery, clause->home);
+    if (!top || top == protocol->written) return "the protocol says";
+    return arena_print(nursery->arena, "the %s %s says",
+                       top->type->kind == BLOCK_PROTOCOL ? "base" : top->type->spelling, top->name->text);
+}
+
+static void point(const Nursery *nursery, Fault *fault, LimitCheck *check, const Subject *subject,
+                  const Statement *statement)
 {
     const Field *reference =
         statement->clause ? context_reference(subject->context, statement->clause->home) : NULL;
@@ -386,14 +402,22 @@ static void point(Fault *fault, const LimitCheck *check, const Subject *subject,
     fault->field = field;
     fault->place = plan_place(subject->plan, subject->row, field);
     fault->second = clause_place(check->clause);
-    fault->second_label = "the protocol says";
+    if (!check->whose) check->whose = whose(nursery, check->clause, subject->protocol);
+    fault->second_label = check->whose;
+    const Clause *below = check->clause->replaced;
+    if (!statement->clause && below &&
+        below->strength == STRENGTH_MUST) { /* it is its must that makes this one */
+        fault->third = clause_place(below);
+        fault->third_label =
+            arena_print(nursery->arena, "and over %s, which is a must", whose_is(nursery, below));
+    }
     if (!statement->clause) return;
     fault->third = clause_place(statement->clause);
     fault->third_label =
         statement->clause->home->type->kind == BLOCK_PLACE ? "the place says" : "the variety says";
 }
 
-void limit_fault(const FactSource *source, Faults *faults, const LimitCheck *check, const Subject *subject,
+void limit_fault(const FactSource *source, Faults *faults, LimitCheck *check, const Subject *subject,
                  Truth truth, const char *id)
 {
     Arena *arena = source->passing;
@@ -417,7 +441,7 @@ void limit_fault(const FactSource *source, Faults *faults, const LimitCheck *che
     fault->instead = check->clause->item->instead;
     fault->accepts = subject->plan->blocks ? subject->plan->blocks[subject->row] : NULL;
     fault->unsilenced = (check->clause->field->flags & FIELD_UNSILENCED) != 0;
-    point(fault, check, subject, &statement);
+    point(source->nursery, fault, check, subject, &statement);
 }
 
 /* ------------------------------------------------------------------ ask */

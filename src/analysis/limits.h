@@ -15,6 +15,7 @@ typedef struct LimitCheck {
     size_t window_count;
     FaultRank rank;
     Severity severity;
+    const char *whose; /* "the base tips says"; NULL until a fault asks for it */
     bool of_place;    /* only a place is held against it: what the batch itself says of the whole time is held
                          against an    earlier block that has the field, the climate before any stage */
     const Plan *seen; /* the plan for which … */
@@ -46,7 +47,7 @@ Truth limit_judge(const FactSource *source, LimitCheck *check, const Subject *su
                   unsigned *reasons);
 
 /* The fault of a broken (or unsure) limit, in words. */
-void limit_fault(const FactSource *source, Faults *faults, const LimitCheck *check, const Subject *subject,
+void limit_fault(const FactSource *source, Faults *faults, LimitCheck *check, const Subject *subject,
                  Truth truth, const char *id);
 
 /* Fields that the protocol asks for and the batch does not state. Gives the number of asks that are met. */

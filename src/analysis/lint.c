@@ -45,6 +45,7 @@ static void collect_rules(Lint *lint)
         const Rule *rule = &lint->nursery->rules[i];
         bool off = nursery_judged(lint->nursery, rule->name->text, rule->severity) == SEVERITY_OFF;
         if (rule->refused) lint->summary.refused++;
+        if (off && !rule->refused) lint->summary.judged_off++;
         if (rule->refused || off) continue;
         lint->summary.rules++;
         if (rule->bodies[SCOPE_BATCH]) VEC_PUSH(lint->nursery->arena, &lint->batch_rules, rule);

@@ -15,7 +15,7 @@ typedef struct Summary {
     uint64_t undecided;
     uint64_t refused;    /* rules that could not be read */
     uint64_t accepted;   /* findings that somebody accepted */
-    uint64_t judged_off; /* findings that the nursery switched off */
+    uint64_t judged_off; /* rules and findings that the nursery switched off */
     uint64_t known;      /* findings that the baseline lists */
 } Summary;
 

@@ -92,18 +92,37 @@ static int stage_called(const Protocol *protocol, Name name)
     return -1;
 }
 
-static int task_called(const Protocol *protocol, Name name)
+static bool task_is_called(const Protocol *protocol, size_t index, Name name)
 {
-    for (size_t i = 0; i < protocol->task_count; i++)
-        if (protocol->tasks[i]->name == name || block_has_been(protocol->tasks[i], name_slice(name)))
-            return (int)i;
-    return -1;
+    return protocol->tasks[index]->name == name || block_has_been(protocol->tasks[index], name_slice(name));
 }
+
+/* The first task of a name, and how many there are: two stages may each have a `look`. */
+static int task_called(const Protocol *protocol, Name name, size_t *count)
+{
+    int first = -1;
+    *count = 0;
+    for (size_t i = 0; i < protocol->task_count; i++) {
+        if (!task_is_called(protocol, i, name)) continue;
+        if (first < 0) first = (int)i;
+        (*count)++;
+    }
+    return first;
+}
+
+/* A record or a move of a task whose name several stages have. */
+typedef struct Shared {
+    Name name;
+    size_t index; /* among the records, or the moves */
+    bool is_move;
+} Shared;
+typedef VEC(Shared) SharedList;
 
 typedef struct Happened {
     VEC(StageReady) ready;
     VEC(TaskRecord) tasks;
     VEC(EventPin) pins;
+    SharedList shared;
 } Happened;
 
 static void take_line(const Making *making, const RecordLine *line, TimelineInput *input, Happened *happened)
@@ -111,6 +130,7 @@ static void take_line(const Making *making, const RecordLine *line, TimelineInpu
     Arena *arena = making->arena;
     const Protocol *protocol = making->batch->context->protocol;
     int index;
+    size_t called;
     switch (line->verb) {
     case VERB_STUCK:
         if (input->stuck == DAY_NONE) input->stuck = line->day;
@@ -121,7 +141,9 @@ static void take_line(const Making *making, const RecordLine *line, TimelineInpu
         break;
     case VERB_DONE:
     case VERB_SKIPPED:
-        index = task_called(protocol, line->thing);
+        index = task_called(protocol, line->thing, &called);
+        if (called > 1)
+            VEC_PUSH(arena, &happened->shared, ((Shared){line->thing, happened->tasks.count, false}));
         if (index >= 0)
             VEC_PUSH(arena, &happened->tasks,
                      ((TaskRecord){index, line->number, line->day, line->verb == VERB_SKIPPED}));
@@ -140,7 +162,7 @@ static void take_line(const Making *making, const RecordLine *line, TimelineInpu
 }
 
 /* Lines in order of their dates; lines of one day keep the order in which they were written. */
-static void take_record(const Making *making, TimelineInput *input, Calendar *calendar)
+static void take_record(const Making *making, TimelineInput *input, Calendar *calendar, SharedList *shared)
 {
     Happened happened = {0};
     VEC(const RecordLine *) lines = {0};
@@ -159,16 +181,20 @@ static void take_record(const Making *making, TimelineInput *input, Calendar *ca
     input->record_count = happened.tasks.count;
     calendar->pins = happened.pins.at;
     calendar->pin_count = happened.pins.count;
+    *shared = happened.shared;
 }
 
-static void take_moves(const Making *making, TimelineInput *input)
+static void take_moves(const Making *making, TimelineInput *input, SharedList *shared)
 {
     VEC(TaskMove) moves = {0};
     const Plan *plan = making->batch->plan;
     const Block *block = plan->blocks ? plan->blocks[making->batch->row] : NULL;
     for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
         if (clause->field->type != TYPE_MOVE || !clause->reading) continue;
-        int task = task_called(making->batch->context->protocol, clause->reading->words[0].name);
+        size_t called;
+        Name name = clause->reading->words[0].name;
+        int task = task_called(making->batch->context->protocol, name, &called);
+        if (called > 1) VEC_PUSH(making->arena, shared, ((Shared){name, moves.count, true}));
         if (task >= 0)
             VEC_PUSH(making->arena, &moves,
                      ((TaskMove){task, clause->reading->span.low, clause->reading->first}));
@@ -177,11 +203,63 @@ static void take_moves(const Making *making, TimelineInput *input)
     input->move_count = moves.count;
 }
 
+/* Of all tasks of that name the one that is due nearest to the day, and that no record before has; equally
+ * near: the earlier. `number`: only that time of it. */
+static int nearest_task(const Making *making, const Timeline *plain, bool *taken, Name name, Day day,
+                        int number)
+{
+    const TaskDate *best = NULL;
+    for (size_t i = 0; i < plain->task_count; i++) {
+        const TaskDate *date = &plain->tasks[i];
+        Day due = date->due.on[date->watch ? RUN_EARLY : RUN_PLANNED];
+        if (taken[i] || due == DAY_NONE || (number && date->number != number) ||
+            !task_is_called(making->batch->context->protocol, (size_t)date->task, name))
+            continue;
+        Day best_due = best ? best->due.on[best->watch ? RUN_EARLY : RUN_PLANNED] : DAY_NONE;
+        int32_t distance = due > day ? due - day : day - due,
+                least = best_due > day ? best_due - day : day - best_due;
+        if (!best || distance < least || (distance == least && due < best_due)) best = date;
+    }
+    if (!best) return -1;
+    taken[best - plain->tasks] = true;
+    return best->task;
+}
+
+/* Which stage's task is meant follows from the days, so these are worked out first, as if nobody had said
+ * anything of them.
+ */
+static void settle_shared(const Making *making, const Calendar *calendar, const TimelineInput *input,
+                          const SharedList *shared, TaskRecord *records, TaskMove *moves)
+{
+    TimelineInput unsaid = *input;
+    unsaid.record_count = unsaid.move_count = 0;
+    Timeline plain =
+        timeline_make(making->arena, making->batch->context->protocol->schedule, calendar, &unsaid);
+    bool *taken = ARENA_ARRAY(making->arena, bool, plain.task_count);
+    for (size_t i = 0; i < shared->count; i++) {
+        const Shared *one = &shared->at[i];
+        Day day = one->is_move ? moves[one->index].day : records[one->index].day;
+        int number = one->is_move ? moves[one->index].number : records[one->index].number;
+        int task = nearest_task(making, &plain, taken, one->name, day, number);
+        if (task >= 0) *(one->is_move ? &moves[one->index].task : &records[one->index].task) = task;
+    }
+}
+
 static Timeline make(const Making *making, TimelineInput *input)
 {
     Calendar calendar = *making->batch->context->calendar;
-    if (making->batch->record) take_record(making, input, &calendar);
-    take_moves(making, input);
+    SharedList shared = {0};
+    if (making->batch->record) take_record(making, input, &calendar, &shared);
+    take_moves(making, input, &shared);
+    if (shared.count) {
+        TaskRecord *records = ARENA_ARRAY(making->arena, TaskRecord, input->record_count);
+        TaskMove *moves = ARENA_ARRAY(making->arena, TaskMove, input->move_count);
+        if (input->record_count) memcpy(records, input->records, input->record_count * sizeof *records);
+        if (input->move_count) memcpy(moves, input->moves, input->move_count * sizeof *moves);
+        settle_shared(making, &calendar, input, &shared, records, moves);
+        input->records = records;
+        input->moves = moves;
+    }
     return timeline_make(making->arena, making->batch->context->protocol->schedule, &calendar, input);
 }
 

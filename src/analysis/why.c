@@ -23,33 +23,9 @@ void why_answer(WhyMaking *making, const char *title)
 
 /* ------------------------------------------------------------------ whose a clause is */
 
-static bool has_block(const Block *block, const Block *wanted)
-{
-    if (block == wanted) return true;
-    for (const Block *child = block->blocks; child; child = child->next)
-        if (has_block(child, wanted)) return true;
-    return false;
-}
-
-/* The block at the top of a file in which a block was written; NULL for one that was not written at all. */
-static const Block *top_of(const Nursery *nursery, const Block *home)
-{
-    static const BlockKind kinds[] = {BLOCK_PROTOCOL,  BLOCK_PRACTICE, BLOCK_PLACE,
-                                      BLOCK_CONTAINER, BLOCK_SITE,     BLOCK_VARIETY,
-                                      BLOCK_SPECIES,   BLOCK_NURSERY,  BLOCK_BATCH};
-    const char *slash = strchr(home->id, '/');
-    Slice top = slash ? (Slice){home->id, (size_t)(slash - home->id)} : slice_of(home->id);
-    Name name = names_find(nursery->names, top);
-    for (size_t i = 0; name && i < sizeof kinds / sizeof *kinds; i++) {
-        const Block *block = nursery_find(nursery, kinds[i], name);
-        if (block && has_block(block, home)) return block;
-    }
-    return NULL;
-}
-
 static const char *owner_of(WhyMaking *making, const Clause *clause)
 {
-    const Block *home = clause->home, *top = home ? top_of(making->subject->nursery, home) : NULL;
+    const Block *home = clause->home, *top = home ? nursery_top_of(making->subject->nursery, home) : NULL;
     if (!home) return "";
     const char *slash = strchr(home->id, '/');
     const char *kind = top ? top->type->spelling : home->type->spelling;

@@ -8,6 +8,7 @@
 #include "model/rule.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /* What is gathered while files are added; the lists of the nursery are made from it at the end. */
 typedef struct Collecting {
@@ -207,6 +208,26 @@ const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name)
 }
 
 /* ------------------------------------------------------------------ is what is mentioned there? */
+
+static bool has_block(const Block *block, const Block *wanted)
+{
+    if (block == wanted) return true;
+    for (const Block *child = block->blocks; child; child = child->next)
+        if (has_block(child, wanted)) return true;
+    return false;
+}
+
+const Block *nursery_top_of(const Nursery *nursery, const Block *inner)
+{
+    const char *slash = strchr(inner->id, '/');
+    Slice top = slash ? (Slice){inner->id, (size_t)(slash - inner->id)} : slice_of(inner->id);
+    Name name = names_find(nursery->names, top);
+    for (int kind = 1; name && kind < BLOCK_KINDS; kind++) {
+        const Block *block = nursery_find(nursery, (BlockKind)kind, name);
+        if (block && has_block(block, inner)) return block;
+    }
+    return NULL;
+}
 
 const Block *nursery_renamed(const Nursery *nursery, BlockKind kind, Slice name)
 {
@@ -431,6 +452,19 @@ static void make_protocols(Nursery *nursery)
         nursery->protocols[i] = (Protocol){.name = list->at[i]->name, .written = list->at[i]};
 }
 
+/* A fault in the nursery block leaves open by what all else is judged: no run with one has done its job. */
+static void mark_faults_of_self(Nursery *nursery)
+{
+    size_t count;
+    Note *const *notes = notes_sorted(nursery->notes, &count);
+    Span self = nursery->self ? nursery->self->item->span : (Span){0};
+    for (size_t i = 0; i < count && self.text; i++) {
+        Span place = notes[i]->place[0].span;
+        bool inside = place.text == self.text && place.begin >= self.begin && place.end <= self.end;
+        if (inside && notes[i]->severity == SEVERITY_ERROR) notes[i]->fatal = true;
+    }
+}
+
 void nursery_finish(Nursery *nursery)
 {
     for (int kind = 1; kind < BLOCK_KINDS; kind++) make_list(nursery, (BlockKind)kind);
@@ -440,4 +474,5 @@ void nursery_finish(Nursery *nursery)
     take_judgements(nursery);
     check_blocks(nursery);
     check_records(nursery);
+    mark_faults_of_self(nursery);
 }
