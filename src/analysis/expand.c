@@ -7,6 +7,7 @@
 
 #include "analysis/batch_size.h"
 #include "analysis/context.h"
+#include "analysis/stays.h"
 #include "analysis/timelines.h"
 #include "base/vec.h"
 #include "model/record.h"
@@ -175,15 +176,6 @@ static ContextTraits *traits_of(Expansion *expansion, Context *context, const Re
 
 /* ------------------------------------------------------------------ where it stands */
 
-static Day begin_of(const Timeline *timeline, const Schedule *schedule, const Protocol *protocol, Name from)
-{
-    if (!from || slice_is(name_slice(from), "stick")) return timeline->stick.on[RUN_PLANNED];
-    if (slice_is(name_slice(from), "take")) return timeline->take.on[RUN_PLANNED];
-    for (size_t i = 0; i < schedule->stage_count; i++)
-        if (protocol->stages[i]->name == from) return timeline->stages[i].begin.on[RUN_PLANNED];
-    return DAY_NONE;
-}
-
 /* What settles where a batch stands, beside its record. */
 typedef struct Standings {
     const Reading *said;    /* NULL: nothing, or it could not be read */
@@ -212,12 +204,11 @@ static Standings standings_of(Arena *passing, const Subject *batch)
 static Name place_on(const Subject *batch, const Standings *standings, Day day)
 {
     const Protocol *protocol = batch->context->protocol;
-    const Timeline *timeline = batch->timeline;
     const Reading *said = standings->said;
     Name place = batch->context->place ? batch->context->place->name : NULL;
     Day since = DAY_NONE;
     for (size_t i = 0; said && i < said->standing_count; i++) {
-        Day begin = begin_of(timeline, protocol->schedule, protocol, said->standings[i].from);
+        Day begin = stay_begin(batch, said->standings[i].from).on[RUN_PLANNED];
         if (begin == DAY_NONE || begin > day || (since != DAY_NONE && begin < since)) continue;
         place = said->standings[i].place;
         since = begin;

@@ -45,8 +45,11 @@ static DateFault *fault_called(Lint *lint, const Protocol *protocol, const Timel
             return known;
     }
     DateFault *fault = VEC_ADD(lint->nursery->arena, &lint->date_faults);
-    *fault =
-        (DateFault){.protocol = protocol, .fault = note->fault, .stage = note->stage, .task = note->task};
+    *fault = (DateFault){.protocol = protocol,
+                         .fault = note->fault,
+                         .stage = note->stage,
+                         .task = note->task,
+                         .day = DAY_NONE};
     return fault;
 }
 
@@ -75,6 +78,18 @@ static bool has_no_event(const Timeline *timeline, int stage)
     return false;
 }
 
+/* The closed day on which a task is planned, the first of several. */
+static Day day_of(const Timeline *timeline, const TimelineNote *note)
+{
+    for (size_t i = 0; i < timeline->task_count; i++) {
+        const TaskDate *date = &timeline->tasks[i];
+        bool meant = (note->fault == FAULT_NO_OPEN_DAY && date->unopened) ||
+                     (note->fault == FAULT_NOBODY_THERE && date->unattended);
+        if (date->task == note->task && meant) return date->date.on[RUN_PLANNED];
+    }
+    return DAY_NONE;
+}
+
 void dates_take(Lint *lint, const Subject *batch)
 {
     const Timeline *timeline = batch->timeline;
@@ -88,6 +103,7 @@ void dates_take(Lint *lint, const Subject *batch)
             Slice id = batch->plan->ids[batch->row];
             fault->subjects[fault->count] = arena_copy(lint->nursery->arena, id.at, id.length);
         }
+        if (!fault->count) fault->day = day_of(timeline, note);
         fault->count++;
         lint->summary.broken++;
     }
@@ -97,6 +113,12 @@ const Block *date_fault_block(const Protocol *protocol, const TimelineNote *note
 {
     if (note->task >= 0) return protocol->tasks[note->task];
     return note->stage >= 0 ? protocol->stages[note->stage] : protocol->effective;
+}
+
+static const char *long_day(Arena *arena, Day day)
+{
+    char text[DAY_TEXT];
+    return arena_copy(arena, text, day_write_long(text, day));
 }
 
 void dates_report(Lint *lint)
@@ -116,6 +138,7 @@ void dates_report(Lint *lint)
         Note *note =
             notes_add(lint->nursery->notes, severity, text->name, fault->places[0], "%s of %s%s: %s",
                       block->name ? block->name->text : "the plan", fault->subjects[0], others, what);
+        if (fault->day != DAY_NONE) note->found = long_day(lint->nursery->arena, fault->day);
         note->subject = fault->subjects[0];
         note->field = block->id;
         note->instead = text->instead;

@@ -62,7 +62,8 @@ static void check_name(Lint *lint, const Subject *batch, Sort sort, Name name, S
 
 static bool is_section(Name name)
 {
-    return slice_is(name_slice(name), "stick") || slice_is(name_slice(name), "take");
+    const BlockType *type = block_find(name_slice(name));
+    return type && (type->where & BLOCK_BIT(BLOCK_PROTOCOL)) && type->naming == NAMING_NONE;
 }
 
 static void check_batch(Lint *lint, const Subject *batch)

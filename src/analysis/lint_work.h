@@ -85,6 +85,7 @@ typedef struct DateFault {
     TimelineFault fault;
     int stage, task;
     bool told; /* at the protocol, on all days: not told again */
+    Day day;   /* of the first batch that has it, where one day is meant; else DAY_NONE */
     uint64_t count;
     Span places[UNDECIDED_PLACES];
     const char *subjects[UNDECIDED_PLACES];

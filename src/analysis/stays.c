@@ -31,12 +31,14 @@ static const Block *place_called(const FactSource *source, const Subject *batch,
     return place ? place : own;
 }
 
-static Dates begin_of(const Subject *batch, Name from)
+Dates stay_begin(const Subject *batch, Name from)
 {
     const Timeline *timeline = batch->timeline;
     const Schedule *schedule = batch->context->protocol->schedule;
-    if (!from || slice_is(name_slice(from), "stick")) return timeline->stick;
-    if (slice_is(name_slice(from), "take")) return timeline->take;
+    const BlockType *section = from ? block_find(name_slice(from)) : NULL;
+    if (section && (section->kind == BLOCK_TAKE || section->kind == BLOCK_HOLD)) return timeline->take;
+    if (section && section->kind == BLOCK_FINISH) return timeline->finish;
+    if (!from || (section && section->naming == NAMING_NONE)) return timeline->stick;
     for (size_t i = 0; i < schedule->stage_count; i++)
         if (schedule->stages[i].name == from) return timeline->stages[i].begin;
     return (Dates){{DAY_NONE, DAY_NONE, DAY_NONE}};
@@ -63,7 +65,7 @@ static void find_arrivals(const FactSource *source, const Subject *batch, Arriva
         arrive(source, arrivals, batch->context->place, timeline->stick);
     for (size_t i = 0; said && i < said->standing_count; i++)
         arrive(source, arrivals, place_called(source, batch, said->standings[i].place),
-               begin_of(batch, said->standings[i].from));
+               stay_begin(batch, said->standings[i].from));
     const Schedule *schedule = batch->context->protocol->schedule;
     for (size_t i = 0; schedule->moves && i < timeline->task_count; i++) {
         Name place = schedule->tasks[timeline->tasks[i].task].moves_to;

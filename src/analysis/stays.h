@@ -20,6 +20,9 @@ typedef struct Stay {
     DayStretch sure, perhaps, planned; /* planned: without the time to make the place ready */
 } Stay;
 
+/* When a batch comes to the place in which it stands from a stage or section on; NULL: from sticking.
+ * DAY_NONE without such a stage. */
+Dates stay_begin(const Subject *batch, Name from);
 /* The stays of a dated batch, in order of their begin; *count of them, 0 where no place is known. In the
  * passing arena. */
 const Stay *stays_of(const FactSource *source, const Subject *batch, size_t *count);
