@@ -87,22 +87,20 @@ static bool survives(Drop *drops, size_t count, const Clause *clause, Strength *
 
 /* ------------------------------------------------------------------ one field */
 
-typedef enum Slot { SLOT_LIMIT, SLOT_PREFER } Slot;
-
-static bool in_slot(const Clause *clause, Slot slot)
+bool slot_has(const Clause *clause, Slot slot)
 {
     if (slot == SLOT_PREFER) return clause->strength == STRENGTH_PREFER;
     return clause->strength == STRENGTH_PLAIN || clause->strength == STRENGTH_MUST;
 }
 
-static const Clause *clause_in(const Block *block, const Field *field, Slot slot)
+const Clause *slot_clause(const Block *block, const Field *field, Slot slot)
 {
     for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next)
-        if (clause->field == field && in_slot(clause, slot)) return clause;
+        if (clause->field == field && slot_has(clause, slot)) return clause;
     return NULL;
 }
 
-static Clause *copy(Layering *layering, const Clause *clause)
+Clause *clause_copy(Layering *layering, const Clause *clause)
 {
     Clause *copied = ARENA_NEW(layering->arena, Clause);
     *copied = *clause;
@@ -115,83 +113,6 @@ static void append(Block *block, Clause *clause)
     Clause **end = &block->clauses;
     while (*end) end = &(*end)->next;
     *end = clause;
-}
-
-static void disagree(Layering *layering, const Clause *a, const Clause *b, const char *id)
-{
-    Note *note = notes_add(layering->notes, SEVERITY_ERROR, "practices-disagree", clause_place(b),
-                           "two practices of %s say %s differently", layering->protocol->name->text,
-                           a->field->spelling);
-    note->subject = id;
-    note->instead = "say it in the protocol itself, or leave one practice out";
-    note_place(note, clause_place(a), "the other practice");
-}
-
-/* All that a block says of a field in a slot, as one clause: of a field that repeats its clauses are one
- * list. */
-static Clause *whole_in(Layering *layering, const Block *block, const Field *field, Slot slot)
-{
-    Clause *whole = NULL;
-    for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
-        if (clause->field != field || !in_slot(clause, slot)) continue;
-        if (!whole) {
-            whole = copy(layering, clause);
-            if (!(field->flags & FIELD_REPEATS)) return whole;
-        } else {
-            whole->reading = whole->reading && clause->reading
-                                 ? reading_joined(layering->arena, whole->reading, clause->reading)
-                                 : NULL;
-            if (clause->strength == STRENGTH_MUST) whole->strength = STRENGTH_MUST;
-        }
-    }
-    return whole;
-}
-
-/* What is preferred in two ways that have nothing in common is preferred in none. */
-static void prefer_nothing(Layering *layering, const Clause *a, const Clause *b, const char *id)
-{
-    Note *note = notes_add(layering->notes, SEVERITY_WARNING, "practices-disagree", clause_place(b),
-                           "two practices of %s prefer %s differently, so nothing is preferred",
-                           layering->protocol->name->text, a->field->spelling);
-    note->subject = id;
-    note->instead = "say it in the protocol itself, or leave one practice out";
-    note_place(note, clause_place(a), "the other practice");
-}
-
-/* What practices together say of a field in a slot; the protocol's own clause would win, so it is asked only
- * without one. */
-static const Clause *united(Layering *layering, const Layers *layers, const Field *field, Slot slot,
-                            const char *id)
-{
-    Clause *result = NULL;
-    for (size_t i = 0; i < layers->practice_count; i++) {
-        Clause *clause = whole_in(layering, layers->practices[i], field, slot);
-        if (!clause) continue;
-        if (!result) {
-            result = clause;
-            continue;
-        }
-        if (!clause->reading || !result->reading) continue;
-        const Reading *both;
-        if (field->role == ROLE_DUTY)
-            both = limit_united(layering->arena, result->reading, clause->reading);
-        else if (role_judges(field->role))
-            both = limit_both(layering->arena, field, result->reading, clause->reading);
-        else
-            both = reading_equal(result->reading, clause->reading) ? result->reading : NULL;
-        if (!both && slot == SLOT_PREFER) {
-            prefer_nothing(layering, result, clause, id);
-            return NULL;
-        }
-        if (!both) {
-            disagree(layering, result, clause, id);
-            continue;
-        }
-        result->reading = both;
-        result->agreed = clause;
-        if (clause->strength == STRENGTH_MUST) result->strength = STRENGTH_MUST;
-    }
-    return result;
 }
 
 static void check_widened(Layering *layering, const Clause *clause, const Clause *base, const char *id)
@@ -217,15 +138,15 @@ static void check_widened(Layering *layering, const Clause *clause, const Clause
 static const Clause *lay_slot(Layering *layering, const Layers *layers, Drops *drops, const Field *field,
                               Slot slot, Block *into)
 {
-    const Clause *own = clause_in(layers->own, field, slot);
-    const Clause *over = own ? own : united(layering, layers, field, slot, into->id);
-    const Clause *base = clause_in(layers->base, field, slot);
+    const Clause *own = slot_clause(layers->own, field, slot);
+    const Clause *over = own ? own : practices_united(layering, layers, field, slot, into->id);
+    const Clause *base = slot_clause(layers->base, field, slot);
     Strength base_strength = base ? base->strength : STRENGTH_PLAIN;
     Strength over_strength = over ? over->strength : STRENGTH_PLAIN;
     if (!own && over && !survives(drops->at, drops->count, over, &over_strength)) over = NULL;
     if (base && !survives(drops->at, drops->count, base, &base_strength)) base = NULL;
     if (!over && !base) return NULL;
-    Clause *clause = copy(layering, over ? over : base);
+    Clause *clause = clause_copy(layering, over ? over : base);
     if (over) clause->strength = over_strength;
     if (over && base) {
         clause->replaced = base;
@@ -267,7 +188,7 @@ static void lay_spoken(Layering *layering, const Layers *layers, Drops *drops, c
             bool replaced = !adds_up && block != layers->own && has_language(layers->own, clause);
             for (size_t later = layer; later < layers->practice_count && !adds_up; later++)
                 replaced = replaced || has_language(layers->practices[later], clause);
-            if (!replaced) append(into, copy(layering, clause));
+            if (!replaced) append(into, clause_copy(layering, clause));
         }
     }
 }
@@ -284,17 +205,9 @@ static void lay_all(Layering *layering, const Layers *layers, Drops *drops, cons
             if (clause->field != field || (only_never && clause->strength != STRENGTH_NEVER)) continue;
             Strength strength = clause->strength;
             if (block != layers->own && !survives(drops->at, drops->count, clause, &strength)) continue;
-            append(into, copy(layering, clause));
+            append(into, clause_copy(layering, clause));
         }
     }
-}
-
-static size_t practices_with(const Layers *layers, const Field *field, Slot slot)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < layers->practice_count; i++)
-        count += clause_in(layers->practices[i], field, slot) != NULL;
-    return count;
 }
 
 /* Fields that may stand twice: the nearest layer that has any gives them all; several practices give what
@@ -302,19 +215,19 @@ static size_t practices_with(const Layers *layers, const Field *field, Slot slot
 static bool lay_repeated(Layering *layering, const Layers *layers, Drops *drops, const Field *field,
                          Slot slot, Block *into)
 {
-    const Block *giver = clause_in(layers->own, field, slot) ? layers->own : NULL;
+    const Block *giver = slot_clause(layers->own, field, slot) ? layers->own : NULL;
     if (!giver && practices_with(layers, field, slot) > 1)
         return lay_slot(layering, layers, drops, field, slot, into) != NULL;
     for (size_t i = 0; i < layers->practice_count && !giver; i++)
-        if (clause_in(layers->practices[i], field, slot)) giver = layers->practices[i];
+        if (slot_clause(layers->practices[i], field, slot)) giver = layers->practices[i];
     bool over = giver != NULL;
-    const Clause *base = clause_in(layers->base, field, slot);
+    const Clause *base = slot_clause(layers->base, field, slot);
     if (!giver) giver = layers->base;
     for (const Clause *clause = giver ? giver->clauses : NULL; clause; clause = clause->next) {
-        if (clause->field != field || !in_slot(clause, slot)) continue;
+        if (clause->field != field || !slot_has(clause, slot)) continue;
         Strength strength = clause->strength;
         if (giver != layers->own && !survives(drops->at, drops->count, clause, &strength)) continue;
-        Clause *copied = copy(layering, clause);
+        Clause *copied = clause_copy(layering, clause);
         copied->strength = strength;
         if (over && base) {
             copied->replaced = base;
@@ -361,7 +274,7 @@ static void lay_field(Layering *layering, const Layers *layers, Drops *drops, co
     /* a changed limit loses the prefer that went with the old one */
     Layers upper = *layers;
     if (limit_over) upper.base = NULL;
-    if (clause_in(layers->own, field, SLOT_LIMIT)) upper.practice_count = 0;
+    if (slot_clause(layers->own, field, SLOT_LIMIT)) upper.practice_count = 0;
     if (field->flags & FIELD_REPEATS)
         lay_repeated(layering, &upper, drops, field, SLOT_PREFER, into);
     else

@@ -31,6 +31,19 @@ typedef struct Drops {
     size_t count;
 } Drops;
 
+/* What limits (must, plain), and what is preferred; `never` has no slot, it adds up. */
+typedef enum Slot { SLOT_LIMIT, SLOT_PREFER } Slot;
+bool slot_has(const Clause *clause, Slot slot);
+const Clause *slot_clause(const Block *block, const Field *field, Slot slot); /* the first; NULL */
+Clause *clause_copy(Layering *layering, const Clause *clause);
+
+size_t practices_with(const Layers *layers, const Field *field,
+                      Slot slot); /* how many of them say anything */
+/* What the practices say together; the protocol's own clause would win, so it is asked only without one.
+ * NULL: nothing, or they disagree and that was told. */
+const Clause *practices_united(Layering *layering, const Layers *layers, const Field *field, Slot slot,
+                               const char *id);
+
 Block *layers_lay(Layering *layering, const Layers *layers, const char *id);
 /* Lays the stages of a protocol, in their order, and hangs them at `end`. */
 void stages_lay(Layering *layering, const Layers *layers, Drops *drops, Block *into, Block **end);

@@ -6,7 +6,6 @@
  */
 #include "model/reading_internal.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 /* ------------------------------------------------------------------ events of a site */
@@ -314,12 +313,24 @@ static bool is_stroked(const Part *part)
     return !part->quantity.unit.length && memchr(digits.at, '/', digits.length);
 }
 
+/* Of a day or a month: one or two figures; else 0, which is neither. */
+static int figures_value(Slice figures)
+{
+    int value = 0;
+    for (size_t i = 0; i < figures.length && figures.length <= 2; i++) {
+        if (figures.at[i] < '0' || figures.at[i] > '9') return 0;
+        value = value * 10 + (figures.at[i] - '0');
+    }
+    return value;
+}
+
 static bool refuse_fraction(const Reader *reader, const Part *part)
 {
     Slice digits = part->quantity.digits;
     if (!is_stroked(part)) return reader_refuse_part(reader, part);
     const char *stroke = memchr(digits.at, '/', digits.length);
-    int first = (int)strtol(digits.at, NULL, 10), second = (int)strtol(stroke + 1, NULL, 10);
+    int first = figures_value((Slice){digits.at, (size_t)(stroke - digits.at)}),
+        second = figures_value((Slice){stroke + 1, digits.length - (size_t)(stroke + 1 - digits.at)});
     bool day_first = second >= 1 && second <= 12 && first >= 1 && first <= 31,
          month_first = first >= 1 && first <= 12 && second >= 1 && second <= 31;
     if (day_first && month_first && first != second)
