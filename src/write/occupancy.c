@@ -124,6 +124,7 @@ static void add_gap(const OccupancyReport *report, Table *table, size_t index)
 {
     enum { NAMES_TOLD = 6 };
     const OccupancyGap *gap = &report->gaps[index];
+    if (report->place.length && !slice_equal(name_slice(gap->place->name), report->place)) return;
     for (size_t i = 0; i < index; i++)
         if (same_gap(&report->gaps[i], gap)) return;
     const char *names = "";
