@@ -35,8 +35,8 @@ bool job_color(const Job *job);
 /* Tells on standard error what is wrong, with the program's name before it. Gives STATUS_TROUBLE. */
 int job_trouble(Job *job, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* Puts new bytes into a file that was read as `text`. A file that has changed since, that may not be written or
- * is a symbolic link is left as it is. False: told. */
+/* Puts new bytes into a file that was read as `text`. A file that has changed since, that may not be written
+ * or is a symbolic link is left as it is. False: told. */
 bool job_rewrite(Job *job, const Text *text, Slice bytes);
 
 int command_check(Job *job);
@@ -45,6 +45,7 @@ int command_diff(Job *job);
 int command_why(Job *job);
 int command_load(Job *job);
 int command_work(Job *job);
+int command_amounts(Job *job);
 int command_explain(Job *job);
 int command_new(Job *job);
 int command_format(Job *job);

@@ -27,9 +27,11 @@ static int run_command(Arena *arena, const Options *options, Buffer *errors)
     bool asks_help =
         options->command == COMMAND_HELP || options->value[OPTION_HELP] || options->value[OPTION_VERSION];
     static int (*const commands[COMMANDS])(Job *) = {
-        [COMMAND_CHECK] = command_check,   [COMMAND_TASKS] = command_tasks,     [COMMAND_DIFF] = command_diff,
-        [COMMAND_WHY] = command_why,       [COMMAND_LOAD] = command_load,       [COMMAND_WORK] = command_work,
-        [COMMAND_FORMAT] = command_format, [COMMAND_EXPLAIN] = command_explain, [COMMAND_NEW] = command_new};
+        [COMMAND_CHECK] = command_check,     [COMMAND_TASKS] = command_tasks,
+        [COMMAND_DIFF] = command_diff,       [COMMAND_WHY] = command_why,
+        [COMMAND_LOAD] = command_load,       [COMMAND_WORK] = command_work,
+        [COMMAND_AMOUNTS] = command_amounts, [COMMAND_FORMAT] = command_format,
+        [COMMAND_EXPLAIN] = command_explain, [COMMAND_NEW] = command_new};
     int status = asks_help ? help(options, job.out, errors) : commands[options->command](&job);
     return job_end(&job, status);
 }

@@ -16,7 +16,8 @@
 #define CONDITIONS (IN(STAGE) | IN(CLIMATE) | IN(HOLD) | IN(PLACE) | IN(BATCH))
 #define TOPS                                                                                                 \
     (IN(NURSERY) | IN(SITE) | IN(PLACE) | IN(CONTAINER) | IN(SOURCE) | IN(SPECIES) | IN(VARIETY) |           \
-     IN(STOCK) | IN(SKILL) | IN(CREW) | IN(PRACTICE) | IN(PROTOCOL) | IN(RULE) | IN(BATCH) | IN(RECORD))
+     IN(STOCK) | IN(SUBSTANCE) | IN(SKILL) | IN(CREW) | IN(PRACTICE) | IN(PROTOCOL) | IN(RULE) | IN(BATCH) | \
+     IN(RECORD))
 #define REPEATS FIELD_REPEATS
 #define UNASSUMED FIELD_UNASSUMED
 #define KEEP FIELD_KEEP
