@@ -410,6 +410,9 @@ static void point(const Nursery *nursery, Fault *fault, LimitCheck *check, const
         fault->third = clause_place(below);
         fault->third_label =
             arena_print(nursery->arena, "and over %s, which is a must", whose_is(nursery, below));
+    } else if (!statement->clause && check->clause->agreed) { /* what is left of two practices */
+        fault->third = clause_place(check->clause->agreed);
+        fault->third_label = whose(nursery, check->clause->agreed, subject->protocol);
     }
     if (!statement->clause) return;
     fault->third = clause_place(statement->clause);

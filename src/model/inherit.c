@@ -1,297 +1,19 @@
 /* Inheritance: a protocol's own text laid over its practices, and these over its base.
  *
- * Works block by block and field by field. What a layer may do to the one below depends on the field's role:
- * limits are replaced, duties and cautions add up, what must be equal among practices is compared. The
- * meaning is in docs/language.md, "Inheritance". Stages have their own file, inherit_stages.c.
+ * Given the blocks of all layers, makes the effective protocol, block by block. The meaning is in
+ * docs/language.md, "Inheritance". Clauses are laid in inherit_fields.c, stages in inherit_stages.c, and what
+ * an heir takes away is found in inherit_drops.c.
  */
 #include "model/inherit.h"
 
-#include "model/limit.h"
-#include "model/protocol.h"
-
-/* ------------------------------------------------------------------ taking away */
-
-/* `drop ask licence` takes away a clause that asks for nothing else; of a longer one the rest stays
- * (without_dropped). */
-static bool drop_asks_all(const Reading *drop, const Clause *clause)
-{
-    for (size_t i = 0; i < clause->reading->word_count; i++) {
-        bool named = false;
-        for (size_t k = 1; k < drop->word_count; k++)
-            named = named || drop->words[k].name == clause->reading->words[i].name;
-        if (!named) return false;
-    }
-    return true;
-}
-
-static bool drop_hits(const Reading *drop, const Clause *clause)
-{
-    if (drop->drop_block != BLOCK_NONE || !slice_is(name_slice(drop->words[0].name), clause->field->spelling))
-        return false;
-    if (clause->field->type == TYPE_FIELDS && drop->word_count > 1) return drop_asks_all(drop, clause);
-    if (drop->drop_any_strength) return true;
-    if (drop->drop_strength == STRENGTH_MUST) return clause->strength == STRENGTH_MUST;
-    return clause->strength == drop->drop_strength;
-}
-
-size_t drops_of(Layering *layering, const Block *own, Drop **drops)
-{
-    VEC(Drop) found = {0};
-    for (const Clause *clause = own ? own->clauses : NULL; clause; clause = clause->next)
-        if (clause->field == FIELD_ROW(DROP) && clause->reading)
-            VEC_PUSH(layering->arena, &found, ((Drop){clause, false}));
-    *drops = found.at;
-    return found.count;
-}
-
-bool drop_block(Drop *drops, size_t count, BlockKind kind, Name name)
-{
-    for (size_t i = 0; i < count; i++) {
-        const Reading *reading = drops[i].clause->reading;
-        if (reading->drop_block != kind || reading->words[0].name != name) continue;
-        drops[i].used = true;
-        return true;
-    }
-    return false;
-}
-
-void drops_check(Layering *layering, const Drop *drops, size_t count, const char *id)
-{
-    for (size_t i = 0; i < count; i++) {
-        const Clause *clause = drops[i].clause;
-        if (!clause->item->because.length)
-            notes_add(layering->notes, SEVERITY_ERROR, "reason", clause_place(clause),
-                      "what is taken away needs a reason: because \"…\"")
-                ->subject = id;
-        if (!drops[i].used)
-            notes_add(layering->notes, SEVERITY_ERROR, "idle-drop", clause_place(clause),
-                      "nothing of that name was inherited here")
-                ->subject = id;
-    }
-}
-
-/* Whether an inherited clause survives; `drop must F` only makes it plain. */
-static bool survives(Drop *drops, size_t count, const Clause *clause, Strength *strength)
-{
-    for (size_t i = 0; i < count; i++) {
-        const Reading *reading = drops[i].clause->reading;
-        if (!drop_hits(reading, clause)) continue;
-        drops[i].used = true;
-        if (!reading->drop_any_strength && reading->drop_strength == STRENGTH_MUST)
-            *strength = STRENGTH_PLAIN;
-        else
-            return false;
-    }
-    return true;
-}
-
-/* ------------------------------------------------------------------ one field */
-
-bool slot_has(const Clause *clause, Slot slot)
-{
-    if (slot == SLOT_PREFER) return clause->strength == STRENGTH_PREFER;
-    return clause->strength == STRENGTH_PLAIN || clause->strength == STRENGTH_MUST;
-}
-
-const Clause *slot_clause(const Block *block, const Field *field, Slot slot)
-{
-    for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next)
-        if (clause->field == field && slot_has(clause, slot)) return clause;
-    return NULL;
-}
-
-Clause *clause_copy(Layering *layering, const Clause *clause)
-{
-    Clause *copied = ARENA_NEW(layering->arena, Clause);
-    *copied = *clause;
-    copied->next = NULL;
-    return copied;
-}
-
-static void append(Block *block, Clause *clause)
-{
-    Clause **end = &block->clauses;
-    while (*end) end = &(*end)->next;
-    *end = clause;
-}
-
-static void check_widened(Layering *layering, const Clause *clause, const Clause *base, const char *id)
-{
-    if (!role_judges(clause->field->role) || clause->item->because.length || !clause->reading ||
-        !base->reading)
-        return;
-    Truth inside = clause->field->role == ROLE_DUTY
-                       ? limit_within(clause->field, base->reading, clause->reading)
-                       : limit_within(clause->field, clause->reading, base->reading);
-    if (inside != TRUTH_FALSE) return;
-    Note *note =
-        notes_add(layering->notes, SEVERITY_WARNING, "widened-without-reason", clause_value_place(clause),
-                  "%s goes outside what the base allows, and no reason is given", clause->field->spelling);
-    note->subject = id;
-    note->found = reading_print(layering->arena, clause->field, clause->reading, NULL);
-    note->allowed = reading_print(layering->arena, base->field, base->reading, NULL);
-    note->instead = "add because \"…\", or stay inside";
-    note_place(note, clause_place(base), "the base says");
-}
-
-/* A single-valued field: the nearest layer's clause of a slot, over the base's. */
-static const Clause *lay_slot(Layering *layering, const Layers *layers, Drops *drops, const Field *field,
-                              Slot slot, Block *into)
-{
-    const Clause *own = slot_clause(layers->own, field, slot);
-    const Clause *over = own ? own : practices_united(layering, layers, field, slot, into->id);
-    const Clause *base = slot_clause(layers->base, field, slot);
-    Strength base_strength = base ? base->strength : STRENGTH_PLAIN;
-    Strength over_strength = over ? over->strength : STRENGTH_PLAIN;
-    if (!own && over && !survives(drops->at, drops->count, over, &over_strength)) over = NULL;
-    if (base && !survives(drops->at, drops->count, base, &base_strength)) base = NULL;
-    if (!over && !base) return NULL;
-    Clause *clause = clause_copy(layering, over ? over : base);
-    if (over) clause->strength = over_strength;
-    if (over && base) {
-        clause->replaced = base;
-        if (slot == SLOT_LIMIT && base_strength == STRENGTH_MUST) clause->strength = STRENGTH_MUST;
-        if (slot == SLOT_LIMIT) check_widened(layering, clause, base, into->id);
-    } else if (!over) {
-        clause->strength = base_strength;
-    }
-    append(into, clause);
-    return over;
-}
-
-static bool same_language(const Clause *a, const Clause *b)
-{
-    Name x = a->reading ? a->reading->language : NULL, y = b->reading ? b->reading->language : NULL;
-    return x == y;
-}
-
-static bool has_language(const Block *block, const Clause *like)
-{
-    for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next)
-        if (clause->field == like->field && same_language(clause, like)) return true;
-    return false;
-}
-
-/* Spoken texts are replaced language by language (say), unless all of them add up (caution). */
-static void lay_spoken(Layering *layering, const Layers *layers, Drops *drops, const Field *field,
-                       Block *into)
-{
-    bool adds_up = (field->flags & FIELD_UNSILENCED) != 0;
-    for (size_t layer = 0; layer < layers->practice_count + 2; layer++) {
-        const Block *block = layer == 0                        ? layers->base
-                             : layer <= layers->practice_count ? layers->practices[layer - 1]
-                                                               : layers->own;
-        for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
-            if (clause->field != field) continue;
-            Strength strength = clause->strength;
-            if (block != layers->own && !survives(drops->at, drops->count, clause, &strength)) continue;
-            bool replaced = !adds_up && block != layers->own && has_language(layers->own, clause);
-            for (size_t later = layer; later < layers->practice_count && !adds_up; later++)
-                replaced = replaced || has_language(layers->practices[later], clause);
-            if (!replaced) append(into, clause_copy(layering, clause));
-        }
-    }
-}
-
-/* Lists whose clauses of all layers add up. */
-static void lay_all(Layering *layering, const Layers *layers, Drops *drops, const Field *field,
-                    bool only_never, Block *into)
-{
-    for (size_t layer = 0; layer < layers->practice_count + 2; layer++) {
-        const Block *block = layer == 0                        ? layers->base
-                             : layer <= layers->practice_count ? layers->practices[layer - 1]
-                                                               : layers->own;
-        for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
-            if (clause->field != field || (only_never && clause->strength != STRENGTH_NEVER)) continue;
-            Strength strength = clause->strength;
-            if (block != layers->own && !survives(drops->at, drops->count, clause, &strength)) continue;
-            append(into, clause_copy(layering, clause));
-        }
-    }
-}
-
-/* Fields that may stand twice: the nearest layer that has any gives them all; several practices give what
- * they have in common. */
-static bool lay_repeated(Layering *layering, const Layers *layers, Drops *drops, const Field *field,
-                         Slot slot, Block *into)
-{
-    const Block *giver = slot_clause(layers->own, field, slot) ? layers->own : NULL;
-    if (!giver && practices_with(layers, field, slot) > 1)
-        return lay_slot(layering, layers, drops, field, slot, into) != NULL;
-    for (size_t i = 0; i < layers->practice_count && !giver; i++)
-        if (slot_clause(layers->practices[i], field, slot)) giver = layers->practices[i];
-    bool over = giver != NULL;
-    const Clause *base = slot_clause(layers->base, field, slot);
-    if (!giver) giver = layers->base;
-    for (const Clause *clause = giver ? giver->clauses : NULL; clause; clause = clause->next) {
-        if (clause->field != field || !slot_has(clause, slot)) continue;
-        Strength strength = clause->strength;
-        if (giver != layers->own && !survives(drops->at, drops->count, clause, &strength)) continue;
-        Clause *copied = clause_copy(layering, clause);
-        copied->strength = strength;
-        if (over && base) {
-            copied->replaced = base;
-            if (base->strength == STRENGTH_MUST && slot == SLOT_LIMIT) copied->strength = STRENGTH_MUST;
-        }
-        append(into, copied);
-    }
-    if (base && over) { /* a drop beside an own list still says which of the two it takes away */
-        Strength strength = base->strength;
-        (void)survives(drops->at, drops->count, base, &strength);
-    }
-    return over;
-}
-
-static bool is_own_alone(const Field *field)
-{
-    static const FieldNumber alone[] = {FIELD_NUMBER_BASED_ON, FIELD_NUMBER_WITH,  FIELD_NUMBER_BASE,
-                                        FIELD_NUMBER_WAS,      FIELD_NUMBER_DROP,  FIELD_NUMBER_ACCEPT,
-                                        FIELD_NUMBER_AFTER,    FIELD_NUMBER_BEFORE};
-    for (size_t i = 0; i < sizeof alone / sizeof *alone; i++)
-        if (field->number == alone[i]) return true;
-    return false;
-}
-
-static void lay_field(Layering *layering, const Layers *layers, Drops *drops, const Field *field, Block *into)
-{
-    if (is_own_alone(field)) {
-        Layers own = {.own = layers->own};
-        lay_all(layering, &own, drops, field, false, into);
-        return;
-    }
-    if (field->flags & FIELD_SPOKEN) {
-        lay_spoken(layering, layers, drops, field, into);
-        return;
-    }
-    bool listed = field->type == TYPE_FIELDS || (field->role == ROLE_TEXT && (field->flags & FIELD_REPEATS));
-    if (listed) {
-        lay_all(layering, layers, drops, field, false, into);
-        return;
-    }
-    bool limit_over = (field->flags & FIELD_REPEATS)
-                          ? lay_repeated(layering, layers, drops, field, SLOT_LIMIT, into)
-                          : lay_slot(layering, layers, drops, field, SLOT_LIMIT, into) != NULL;
-    /* a changed limit loses the prefer that went with the old one */
-    Layers upper = *layers;
-    if (limit_over) upper.base = NULL;
-    if (slot_clause(layers->own, field, SLOT_LIMIT)) upper.practice_count = 0;
-    if (field->flags & FIELD_REPEATS)
-        lay_repeated(layering, &upper, drops, field, SLOT_PREFER, into);
-    else
-        lay_slot(layering, &upper, drops, field, SLOT_PREFER, into);
-    lay_all(layering, layers, drops, field, true, into);
-}
+#include <stdlib.h>
 
 /* ------------------------------------------------------------------ one block */
 
-static void lay_fields_of(Layering *layering, const Layers *layers, Drops *drops, const Block *block,
-                          bool *seen, Block *into)
+const Block *layer_at(const Layers *layers, size_t index)
 {
-    for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
-        if (seen[clause->field->number]) continue;
-        seen[clause->field->number] = true;
-        lay_field(layering, layers, drops, clause->field, into);
-    }
+    if (index == 0) return layers->base;
+    return index <= layers->practice_count ? layers->practices[index - 1] : layers->own;
 }
 
 static const Block *first_block(const Layers *layers)
@@ -313,6 +35,8 @@ static void lay_child(Layering *layering, const Layers *layers, const Block *chi
     }
     if (child->type->kind == BLOCK_SCHEDULE) { /* replaced whole, never line by line */
         if (below.own) below.practice_count = 0;
+        for (; below.practice_count > 1; below.practice_count--)
+            practices_compare(layering, below.practices[0], below.practices[below.practice_count - 1], id);
         if (below.own || below.practice_count) below.base = NULL;
     }
     Block *laid = layers_lay(layering, &below, id);
@@ -322,23 +46,17 @@ static void lay_child(Layering *layering, const Layers *layers, const Block *chi
 
 static bool comes_first(const Layers *layers, size_t layer, const Block *child)
 {
-    for (size_t i = 0; i < layer; i++) {
-        const Block *block = i == 0 ? layers->base : layers->practices[i - 1];
-        if (block_child(block, child->type->kind, child->name)) return false;
-    }
-    const Block *own_layer = layer == 0                        ? layers->base
-                             : layer <= layers->practice_count ? layers->practices[layer - 1]
-                                                               : layers->own;
-    return block_child(own_layer, child->type->kind, child->name) == child;
+    for (size_t i = 0; i < layer; i++)
+        if (block_child(layer_at(layers, i), child->type->kind, child->name)) return false;
+    return block_child(layer_at(layers, layer), child->type->kind, child->name) == child;
 }
 
 /* What to do at which count has no name to lay one over the other: the nearest layer that has any gives them
  * all. */
-static void lay_acts(Layering *layering, const Layers *layers, Block ***end)
+static void lay_acts(Layering *layering, const Layers *layers, const char *id, Block ***end)
 {
-    const Block *giver = block_child(layers->own, BLOCK_ACT, NULL) ? layers->own : NULL;
-    for (size_t i = 0; i < layers->practice_count && !giver; i++)
-        if (block_child(layers->practices[i], BLOCK_ACT, NULL)) giver = layers->practices[i];
+    bool own = block_child(layers->own, BLOCK_ACT, NULL);
+    const Block *giver = own ? layers->own : practices_acting(layering, layers, id);
     if (!giver) giver = layers->base;
     for (const Block *child = giver ? giver->blocks : NULL; child; child = child->next) {
         if (child->type->kind != BLOCK_ACT) continue;
@@ -353,10 +71,8 @@ static void lay_acts(Layering *layering, const Layers *layers, Block ***end)
 static void lay_children(Layering *layering, const Layers *layers, Drops *drops, Block *into)
 {
     Block **end = &into->blocks;
-    for (size_t layer = 0; layer < layers->practice_count + 2; layer++) {
-        const Block *block = layer == 0                        ? layers->base
-                             : layer <= layers->practice_count ? layers->practices[layer - 1]
-                                                               : layers->own;
+    for (size_t layer = 0; layer < layers_count(layers); layer++) {
+        const Block *block = layer_at(layers, layer);
         for (const Block *child = block ? block->blocks : NULL; child; child = child->next) {
             if (child->type->kind == BLOCK_STAGE || child->type->kind == BLOCK_ACT ||
                 !comes_first(layers, layer, child))
@@ -367,8 +83,17 @@ static void lay_children(Layering *layering, const Layers *layers, Drops *drops,
             lay_child(layering, layers, child, arena_print(layering->arena, "%s/%s", into->id, own), &end);
         }
     }
-    lay_acts(layering, layers, &end);
+    lay_acts(layering, layers, into->id, &end);
     if (into->type->kind == BLOCK_PROTOCOL) stages_lay(layering, layers, drops, into, end);
+}
+
+/* The nearest layer's; that of a practice itself names the practice and nothing in it. */
+static Slice title_of(Layering *layering, const Layers *layers, const char *id)
+{
+    if (layers->own && layers->own->title.length) return layers->own->title;
+    bool inside = !layers->own || layers->own->type->kind != BLOCK_PROTOCOL;
+    Slice title = inside ? practices_title(layering, layers, id) : (Slice){0};
+    return title.length || !layers->base ? title : layers->base->title;
 }
 
 Block *layers_lay(Layering *layering, const Layers *layers, const char *id)
@@ -381,14 +106,10 @@ Block *layers_lay(Layering *layering, const Layers *layers, const char *id)
     into->blocks = NULL;
     into->next = NULL;
     into->latent = false;
-    if (!into->title.length && layers->base) into->title = layers->base->title;
+    into->title = title_of(layering, layers, id);
     Drops drops;
     drops.count = drops_of(layering, layers->own, &drops.at);
-    bool *seen = ARENA_ARRAY(layering->arena, bool, FIELD_COUNT_LIMIT);
-    lay_fields_of(layering, layers, &drops, layers->base, seen, into);
-    for (size_t i = 0; i < layers->practice_count; i++)
-        lay_fields_of(layering, layers, &drops, layers->practices[i], seen, into);
-    lay_fields_of(layering, layers, &drops, layers->own, seen, into);
+    fields_lay(layering, layers, &drops, into);
     lay_children(layering, layers, &drops, into);
     drops_check(layering, drops.at, drops.count, id);
     return into;
@@ -438,6 +159,20 @@ static Protocol *base_of(Nursery *nursery, Protocol *protocol, int depth)
     return base->broken ? NULL : base;
 }
 
+static bool is_listed(const Block *const *list, size_t count, const Block *block)
+{
+    for (size_t i = 0; i < count; i++)
+        if (list[i] == block) return true;
+    return false;
+}
+
+static int by_name(const void *a, const void *b)
+{
+    const Block *x = *(const Block *const *)a, *y = *(const Block *const *)b;
+    return slice_compare(name_slice(x->name), name_slice(y->name));
+}
+
+/* Practices stand in the order of their names, whatever the order of `with`: it means nothing. */
 static void list_practices(Nursery *nursery, const Protocol *protocol, Layers *layers)
 {
     VEC(const Block *) practices = {0};
@@ -445,12 +180,13 @@ static void list_practices(Nursery *nursery, const Protocol *protocol, Layers *l
         if (clause->field != FIELD_ROW(WITH) || !clause->reading) continue;
         for (size_t i = 0; i < clause->reading->word_count; i++) {
             const Block *practice = nursery_find(nursery, BLOCK_PRACTICE, clause->reading->words[i].name);
-            if (practice)
+            if (practice && !is_listed(practices.at, practices.count, practice))
                 VEC_PUSH(nursery->arena, &practices, practice);
-            else
+            if (!practice)
                 unknown_name(nursery, BLOCK_PRACTICE, &clause->reading->words[i], protocol->name->text);
         }
     }
+    if (practices.count) qsort(practices.at, practices.count, sizeof *practices.at, by_name);
     layers->practices = practices.at;
     layers->practice_count = practices.count;
 }

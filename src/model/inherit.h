@@ -1,12 +1,13 @@
-/* What the two files of inheritance share. Private to src/model. */
+/* What the files of inheritance share. Private to src/model. */
 #ifndef MODEL_INHERIT_H
 #define MODEL_INHERIT_H
 
 #include "base/vec.h"
+#include "model/limit.h"
 #include "model/protocol.h"
 
-/* The same block in each layer: base below, practices over it (their order means nothing), the protocol's own
- * on top. */
+/* The same block in each layer: base below, practices over it (in the order of their names), the protocol's
+ * own on top. */
 typedef struct Layers {
     const Block *base; /* NULL where a layer does not have it */
     const Block **practices;
@@ -31,24 +32,45 @@ typedef struct Drops {
     size_t count;
 } Drops;
 
-/* What limits (must, plain), and what is preferred; `never` has no slot, it adds up. */
-typedef enum Slot { SLOT_LIMIT, SLOT_PREFER } Slot;
-bool slot_has(const Clause *clause, Slot slot);
-const Clause *slot_clause(const Block *block, const Field *field, Slot slot); /* the first; NULL */
-Clause *clause_copy(Layering *layering, const Clause *clause);
-
-size_t practices_with(const Layers *layers, const Field *field,
-                      Slot slot); /* how many of them say anything */
-/* What the practices say together; the protocol's own clause would win, so it is asked only without one.
- * NULL: nothing, or they disagree and that was told. */
-const Clause *practices_united(Layering *layering, const Layers *layers, const Field *field, Slot slot,
-                               const char *id);
+/* The layers from below: base, practices, own; NULL where one does not have the block. */
+static inline size_t layers_count(const Layers *layers)
+{
+    return layers->practice_count + 2;
+}
+const Block *layer_at(const Layers *layers, size_t index);
 
 Block *layers_lay(Layering *layering, const Layers *layers, const char *id);
 /* Lays the stages of a protocol, in their order, and hangs them at `end`. */
 void stages_lay(Layering *layering, const Layers *layers, Drops *drops, Block *into, Block **end);
 
+/* Lays the clauses of all layers over each other (inherit_fields.c). */
+void fields_lay(Layering *layering, const Layers *layers, Drops *drops, Block *into);
+
+/* A field of a block is said in two ways that stand beside each other: what must be, and what is preferred.
+ */
+typedef enum Slot { SLOT_LIMIT, SLOT_PREFER } Slot;
+Clause *clause_copy(Layering *layering, const Clause *clause);
+/* What a block says of a field in a slot: several clauses where the field may stand more than once. */
+Clause *clauses_said(Layering *layering, const Block *block, const Field *field, Slot slot);
+/* Several clauses of one layer as one reading; NULL when one of them could not be read. */
+const Reading *clauses_joined(Arena *arena, const Clause *said);
+
+/* What practices say together (inherit_practices.c); the protocol's own would win, so they are asked only
+ * without it. *clash: what they prefer has nothing in common, and so nothing is preferred. */
+Clause *practices_said(Layering *layering, const Layers *layers, const Field *field, Slot slot,
+                       const char *id, bool *clash);
+/* The practice whose `act` blocks count, and the title that counts. */
+const Block *practices_acting(Layering *layering, const Layers *layers, const char *id);
+Slice practices_title(Layering *layering, const Layers *layers, const char *id);
+/* Two of their blocks that are taken whole must say the same. */
+void practices_compare(Layering *layering, const Block *a, const Block *b, const char *id);
+/* Two practices say one thing differently: an error at both places. */
+void practices_disagree(Layering *layering, const char *what, Span a, Span b, const char *id);
+
+/* What the heir takes away (inherit_drops.c). */
 size_t drops_of(Layering *layering, const Block *own, Drop **drops);
+/* A copy of an inherited clause as the drops leave it; NULL when nothing of it is left. */
+Clause *drops_spare(Layering *layering, Drops *drops, const Clause *clause);
 /* A block of that kind and name is dropped; the drop counts as used. */
 bool drop_block(Drop *drops, size_t count, BlockKind kind, Name name);
 void drops_check(Layering *layering, const Drop *drops, size_t count, const char *id);

@@ -87,24 +87,66 @@ static int place_of(const Stages *stages, const Block *block, Name previous, boo
     return -1;
 }
 
+/* Two stages that both stand behind, or both in front of, the same one. */
+static const Clause *anchor_shared(const Block *a, const Block *b)
+{
+    const Field *sides[] = {FIELD_ROW(AFTER), FIELD_ROW(BEFORE)};
+    for (size_t i = 0; i < sizeof sides / sizeof *sides; i++) {
+        const Clause *of_a, *of_b;
+        Name anchor = anchor_of(a, sides[i], &of_a);
+        if (anchor && anchor == anchor_of(b, sides[i], &of_b)) return of_a;
+    }
+    return NULL;
+}
+
+static void refuse_shared(const Stages *stages, const Block *a, const Block *b)
+{
+    const Clause *clause = anchor_shared(a, b);
+    if (!clause) return;
+    bool behind = clause->field == FIELD_ROW(AFTER);
+    refuse_anchor(stages, a, clause,
+                  behind ? "two new stages stand behind the same one: which comes first?"
+                         : "two new stages stand before the same one: which comes first?");
+}
+
 static void check_one_anchor(const Stages *stages, const Block *layer)
 {
-    for (const Block *a = layer->blocks; a; a = a->next) {
-        for (const Block *b = layer->blocks; b != a; b = b->next) {
-            const Clause *clause_a, *clause_b;
-            if (a->type->kind != BLOCK_STAGE || b->type->kind != BLOCK_STAGE) continue;
-            Name after_a = anchor_of(a, FIELD_ROW(AFTER), &clause_a),
-                 after_b = anchor_of(b, FIELD_ROW(AFTER), &clause_b);
-            if (after_a && after_a == after_b)
-                refuse_anchor(stages, a, clause_a,
-                              "two new stages stand behind the same one: which comes first?");
-            Name before_a = anchor_of(a, FIELD_ROW(BEFORE), &clause_a),
-                 before_b = anchor_of(b, FIELD_ROW(BEFORE), &clause_b);
-            if (before_a && before_a == before_b)
-                refuse_anchor(stages, a, clause_a,
-                              "two new stages stand before the same one: which comes first?");
-        }
+    for (const Block *a = layer->blocks; a; a = a->next)
+        for (const Block *b = layer->blocks; b != a; b = b->next)
+            if (a->type->kind == BLOCK_STAGE && b->type->kind == BLOCK_STAGE) refuse_shared(stages, a, b);
+}
+
+static bool same_anchor(const Block *a, const Block *b)
+{
+    const Field *sides[] = {FIELD_ROW(AFTER), FIELD_ROW(BEFORE)};
+    for (size_t i = 0; i < sizeof sides / sizeof *sides; i++) {
+        const Clause *of_a, *of_b;
+        if (anchor_of(a, sides[i], &of_a) != anchor_of(b, sides[i], &of_b)) return false;
     }
+    return true;
+}
+
+static bool is_placed(const Block *block)
+{
+    const Clause *clause;
+    return anchor_of(block, FIELD_ROW(AFTER), &clause) || anchor_of(block, FIELD_ROW(BEFORE), &clause);
+}
+
+/* Stages that two practices bring along must say their order, and one stage has one place. */
+static void compare_anchors(const Stages *stages, const Block *a, const Block *b)
+{
+    if (!is_placed(a) || !is_placed(b)) return;
+    if (a->name != b->name)
+        refuse_shared(stages, b, a);
+    else if (!same_anchor(a, b))
+        practices_disagree(stages->layering, "the place of a stage", a->name_span, b->name_span, b->id);
+}
+
+static void check_anchors_of(const Stages *stages, const Block *practice, const Block *other)
+{
+    for (const Block *a = practice->blocks; a; a = a->next)
+        for (const Block *b = other->blocks; b; b = b->next)
+            if (a->type->kind == BLOCK_STAGE && b->type->kind == BLOCK_STAGE) compare_anchors(stages, a, b);
 }
 
 /* ------------------------------------------------------------------ layers */
@@ -182,9 +224,7 @@ static void add_practice_stage(Stages *stages, const Block *child, Name name, Dr
     int at = find_entry(stages, name);
     Entry *entry = at >= 0 ? &stages->list.at[at] : NULL;
     if (!entry) {
-        const Clause *clause;
-        bool placed =
-            anchor_of(child, FIELD_ROW(AFTER), &clause) || anchor_of(child, FIELD_ROW(BEFORE), &clause);
+        bool placed = is_placed(child);
         int place = placed ? place_of(stages, child, NULL, true) : (int)stages->list.count;
         if (place < 0) return;
         entry = insert_entry(stages, (size_t)place, name);
@@ -201,6 +241,8 @@ static void add_practices(Stages *stages, const Layers *layers, Drops *drops)
             for (size_t k = 0; k < child->name_count; k++)
                 add_practice_stage(stages, child, child->names[k].name, drops);
         }
+    for (size_t i = 0; i < layers->practice_count; i++)
+        for (size_t k = 0; k < i; k++) check_anchors_of(stages, layers->practices[k], layers->practices[i]);
 }
 
 /* What lies in every stage: from the practices in all, from the base only in stages that the base did not

@@ -170,19 +170,29 @@ static const Reading *with_numbers(Arena *arena, const Reading *model, IntervalS
     return made;
 }
 
-/* The words of `a` that are (or are not) in `b`. */
-static const Reading *with_words(Arena *arena, const Reading *a, const Reading *b, bool in)
+/* The words of `a` that are (or are not) in a list; NULL: none. */
+static const Reading *with_words(Arena *arena, const Reading *a, const Word *list, size_t length, bool in)
 {
     Reading *made = ARENA_NEW(arena, Reading);
     *made = *a;
     made->written = (Slice){0};
     Word *words = ARENA_ARRAY(arena, Word, a->word_count);
+    const Field **fields = ARENA_ARRAY(arena, const Field *, a->word_count);
     size_t count = 0;
-    for (size_t i = 0; i < a->word_count; i++)
-        if (word_in(a->words[i].name, b->words, b->word_count) == in) words[count++] = a->words[i];
+    for (size_t i = 0; i < a->word_count; i++) {
+        if (word_in(a->words[i].name, list, length) != in) continue;
+        words[count] = a->words[i];
+        fields[count++] = a->fields ? a->fields[i] : NULL;
+    }
     made->words = words;
     made->word_count = count;
+    if (a->fields) made->fields = fields;
     return count ? made : NULL;
+}
+
+const Reading *limit_less(Arena *arena, const Reading *list, const Word *words, size_t count)
+{
+    return list->word_count ? with_words(arena, list, words, count, false) : list;
 }
 
 static const Reading *with_windows(Arena *arena, const Reading *a, const Reading *b, bool in)
@@ -214,21 +224,33 @@ static const Reading *with_windows(Arena *arena, const Reading *a, const Reading
     return made;
 }
 
+/* False: the two have nothing in common. */
+static bool common(Arena *arena, Interval *a, Interval b)
+{
+    IntervalSet both = intervals_intersect(arena, (IntervalSet){a, 1}, (IntervalSet){&b, 1});
+    if (both.count) *a = both.at[0];
+    return both.count > 0;
+}
+
+static bool dose_both(Arena *arena, Dose *dose, const Dose *other)
+{
+    if (dose_disjoint(dose, other)) return false;
+    if (dose->none) return true;
+    if (!common(arena, &dose->strength, other->strength)) return false;
+    if (!other->has_time) return true;
+    if (dose->has_time) return common(arena, &dose->time, other->time);
+    dose->time = other->time;
+    dose->has_time = true;
+    return true;
+}
+
 static const Reading *with_doses(Arena *arena, const Reading *a, const Reading *b)
 {
     VEC(Dose) doses = {0};
     for (size_t i = 0; i < a->dose_count; i++)
         for (size_t k = 0; k < b->dose_count; k++) {
-            if (dose_disjoint(&a->doses[i], &b->doses[k])) continue;
             Dose dose = a->doses[i];
-            Interval x = dose.strength, y = b->doses[k].strength;
-            if (!dose.none) {
-                if (x.low.unbounded || (!y.low.unbounded && number_compare(y.low.at, x.low.at) > 0))
-                    dose.strength.low = y.low;
-                if (x.high.unbounded || (!y.high.unbounded && number_compare(y.high.at, x.high.at) < 0))
-                    dose.strength.high = y.high;
-            }
-            VEC_PUSH(arena, &doses, dose);
+            if (dose_both(arena, &dose, &b->doses[k])) VEC_PUSH(arena, &doses, dose);
         }
     if (!doses.count) return NULL;
     Reading *made = ARENA_NEW(arena, Reading);
@@ -247,7 +269,7 @@ const Reading *limit_both(Arena *arena, const Field *field, const Reading *a, co
     case SORT_NUMBERS:
         return comparable(a, b) ? with_numbers(arena, a, intervals_intersect(arena, a->numbers, b->numbers))
                                 : b;
-    case SORT_WORDS: return with_words(arena, a, b, true);
+    case SORT_WORDS: return with_words(arena, a, b->words, b->word_count, true);
     case SORT_DAYS: return with_windows(arena, a, b, true);
     case SORT_DOSES: return with_doses(arena, a, b);
     case SORT_WHOLE: break;
@@ -264,7 +286,7 @@ const Reading *limit_without(Arena *arena, const Field *field, const Reading *li
         return comparable(limit, never)
                    ? with_numbers(arena, limit, intervals_minus(arena, limit->numbers, never->numbers))
                    : limit;
-    case SORT_WORDS: return with_words(arena, limit, never, false);
+    case SORT_WORDS: return with_words(arena, limit, never->words, never->word_count, false);
     case SORT_DAYS: return with_windows(arena, limit, never, false);
     case SORT_DOSES: return doses_within(limit, never) == TRUTH_TRUE ? NULL : limit;
     case SORT_WHOLE: break;

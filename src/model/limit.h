@@ -32,6 +32,8 @@ Truth limit_disjoint(const Field *field, const Reading *a, const Reading *b);
 const Reading *limit_both(Arena *arena, const Field *field, const Reading *a, const Reading *b);
 /* What of `limit` is left without `never`; NULL: nothing is. */
 const Reading *limit_without(Arena *arena, const Field *field, const Reading *limit, const Reading *never);
+/* A list without some words; NULL: nothing is left. */
+const Reading *limit_less(Arena *arena, const Reading *list, const Word *words, size_t count);
 /* The members of two lists together. */
 const Reading *limit_united(Arena *arena, const Reading *a, const Reading *b);
 /* It admits one value only: a batch need not state it. */
