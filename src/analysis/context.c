@@ -167,18 +167,23 @@ Context *contexts_of_row(Contexts *contexts, const Plan *plan, size_t row)
     return remembered->context;
 }
 
-Context *contexts_of_protocol(Contexts *contexts, const Protocol *protocol)
+Context *contexts_of_plant(Contexts *contexts, const Protocol *protocol, const Reading *taxon)
 {
     Context context = {.protocol = protocol, .container = container_of(contexts, protocol, NULL)};
     context.site = site_of_place(contexts->source->nursery, NULL);
     context.calendar = calendar_of(contexts, context.site);
-    const Clause *taxon = block_clause(protocol->effective, FIELD_ROW(FOR));
-    if (taxon && taxon->reading) {
-        context.taxon = taxon->reading->words;
-        context.taxon_count = taxon->reading->word_count;
+    if (taxon) {
+        context.taxon = taxon->words;
+        context.taxon_count = taxon->word_count;
     }
     take_species(contexts->source, &context);
     return kept(contexts, &context);
+}
+
+Context *contexts_of_protocol(Contexts *contexts, const Protocol *protocol)
+{
+    const Clause *taxon = block_clause(protocol->effective, FIELD_ROW(FOR));
+    return contexts_of_plant(contexts, protocol, taxon ? taxon->reading : NULL);
 }
 
 const Field *context_reference(const Context *context, const Block *block)

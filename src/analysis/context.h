@@ -9,9 +9,10 @@ typedef struct Contexts Contexts;
 Contexts *contexts_new(const FactSource *source);
 /* The context of a batch; NULL when it follows no protocol that is known (that was reported). */
 Context *contexts_of_row(Contexts *contexts, const Plan *plan, size_t row);
-/* The context of a protocol's abstract batch: no place, no container but the protocol's own, the species it
- * is for. */
+/* The context of a protocol's abstract batch: no place, no container but the protocol's own, the first
+ * species it is for; and that of another of them, NULL for none. */
 Context *contexts_of_protocol(Contexts *contexts, const Protocol *protocol);
+Context *contexts_of_plant(Contexts *contexts, const Protocol *protocol, const Reading *taxon);
 /* One made by hand, for an example; the caller has set what it refers to. */
 void context_complete(const FactSource *source, Context *context);
 

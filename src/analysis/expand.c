@@ -7,6 +7,7 @@
 
 #include "analysis/batch_size.h"
 #include "analysis/context.h"
+#include "analysis/record_check.h"
 #include "analysis/stays.h"
 #include "analysis/timelines.h"
 #include "base/vec.h"
@@ -39,7 +40,9 @@ struct Expansion {
     WorkResult result;
     ArenaMark passing;
     VEC(const Protocol *) undated_told;
-    size_t row; /* of all batches */
+    RecordCheck *records; /* NULL: somebody else looks at them */
+    bool stopped;         /* before all batches were seen */
+    size_t row;           /* of all batches */
 };
 
 Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *sink, void *to,
@@ -317,6 +320,8 @@ static void tell_undated(Expansion *expansion, const Plan *plan, size_t row, con
 static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
 {
     WorkTask task = {.batch = plan->ids[row], .row = expansion->row++};
+    const Block *record = plan->records ? plan->records[row] : NULL;
+    if (expansion->records) record_check_seen(expansion->records, record);
     if (expansion->filter.batch.length && !slice_equal(task.batch, expansion->filter.batch)) return true;
     Context *context = contexts_of_row(expansion->contexts, plan, row);
     if (!context) return true; /* what it follows is not known, and that was reported */
@@ -325,7 +330,8 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
                      .row = row,
                      .context = context,
                      .protocol = context->protocol,
-                     .record = plan->records ? plan->records[row] : NULL};
+                     .record = record};
+    if (expansion->records) record_check_batch(expansion->records, &batch);
     batch.timeline = timelines_of(expansion->timelines, &batch);
     if (!batch.timeline || !batch.timeline->dated) {
         tell_undated(expansion, plan, row, context->protocol);
@@ -350,10 +356,17 @@ bool expansion_plan(Expansion *expansion, const Plan *plan)
         more = one_batch(expansion, plan, row);
         arena_release(expansion->source.passing, expansion->passing);
     }
+    if (!more) expansion->stopped = true;
     return more;
+}
+
+void expansion_check_records(Expansion *expansion)
+{
+    expansion->records = record_check_new(expansion->nursery, DAY_NONE, NULL);
 }
 
 WorkResult expansion_finish(Expansion *expansion)
 {
+    if (expansion->records && !expansion->stopped) record_check_finish(expansion->records);
     return expansion->result;
 }

@@ -235,46 +235,11 @@ static Fact fact_of_batch(const FactSource *source, const Subject *subject, cons
     return fact;
 }
 
-/* Two statements as one that is both: of another plant something else is so. */
-static const Reading *both_stated(Arena *arena, const Reading *a, const Reading *b)
-{
-    if (!a || reading_equal(a, b)) return b;
-    if (a->word_count) return limit_united(arena, a, b);
-    Reading *both = ARENA_NEW(arena, Reading);
-    *both = *a;
-    both->written = (Slice){0};
-    both->numbers = intervals_union(arena, a->numbers, b->numbers);
-    return both;
-}
-
-/* What is known of all plants that a protocol is for, of each by the nearest that states it. */
-static const Reading *stated_of_plants(const FactSource *source, const Protocol *protocol, const Field *field,
-                                       const Clause **said)
-{
-    const Reading *together = NULL;
-    for (const Clause *taxon = protocol->effective->clauses; taxon; taxon = taxon->next) {
-        if (taxon->field != FIELD_ROW(FOR) || !taxon->reading) continue;
-        const Word *words = taxon->reading->words;
-        for (const Block *species = NULL;
-             (species = nursery_species(source->nursery, words, taxon->reading->word_count, species));) {
-            const Clause *clause = statement_in(species, field);
-            if (!clause || !clause->reading) continue;
-            together = both_stated(source->passing, together, clause->reading);
-            *said = clause;
-            break;
-        }
-    }
-    return together;
-}
-
 static Fact fact_of_protocol(const FactSource *source, const Subject *subject, const Ref *ref)
 {
     if (ref->section != BLOCK_NONE) return fact_of_section(source, subject->protocol, ref, true);
     Fact fact = limit_in_protocol(source, source->passing, subject->protocol, ref->field, true);
     if (fact.class != FACT_NOTHING || fact.clause || !subject->context) return fact;
-    const Clause *said = NULL;
-    const Reading *stated = stated_of_plants(source, subject->protocol, ref->field, &said);
-    if (stated) return fact_of_statement(source, ref->field, stated, said);
     for (size_t i = 0; i < CONTEXT_SPECIES && subject->context->species[i]; i++) {
         const Clause *clause = statement_in(subject->context->species[i], ref->field);
         if (clause && clause->reading) return fact_of_statement(source, ref->field, clause->reading, clause);

@@ -17,6 +17,7 @@ Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
     lint->faults = faults_new(nursery, &lint->summary);
     lint->contexts = contexts_new(&lint->source);
     lint->timelines = timelines_new(&lint->source, today, exhausted);
+    lint->records = record_check_new(nursery, today, &lint->summary);
     lint->passing = arena_mark(lint->source.passing);
     return lint;
 }
@@ -358,6 +359,7 @@ static void refuse_base(Lint *lint, const Plan *plan, size_t row)
 static void check_row(Lint *lint, const Plan *plan, size_t row)
 {
     lint->summary.batches++;
+    record_check_seen(lint->records, record_of(plan, row));
     Context *context = contexts_of_row(lint->contexts, plan, row);
     if (!context) {
         refuse_base(lint, plan, row); /* whatever else is not known about what it follows was reported */
@@ -374,7 +376,7 @@ static void check_row(Lint *lint, const Plan *plan, size_t row)
     subject.timeline = timelines_of(lint->timelines, &subject);
     rules_on_row(lint, check, &subject);
     dates_take(lint, &subject);
-    records_take(lint, &subject);
+    record_check_batch(lint->records, &subject);
     if (lint->asks_mixed) gathering_add(lint->gathering, &subject);
     if (lint->occupancy) occupancy_add(lint->occupancy, &subject);
 }
@@ -411,7 +413,7 @@ const Summary *lint_finish(Lint *lint)
     undecided_report(lint);
     dates_report(lint);
     days_report(lint);
-    records_report(lint);
+    record_check_finish(lint->records);
     faults_finish(lint->faults);
     report_idle_judgements(lint);
     return &lint->summary;

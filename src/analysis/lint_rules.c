@@ -231,75 +231,117 @@ void rule_verdict(Lint *lint, const Rule *rule, const RuleBody *body, const Subj
 
 /* ------------------------------------------------------------------ protocols */
 
-static void on_stages(Lint *lint, const Rule *rule, const Protocol *protocol, const Subject *whole,
-                      uint32_t *row)
+/* A protocol while rules are asked of it and of what stands in it. */
+typedef struct Asking {
+    Lint *lint;
+    const Protocol *protocol;
+    const Rule *rule;
+    Subject whole;
+    Context **plants; /* one for each plant that it is for */
+    size_t plant_count;
+    uint32_t row;
+} Asking;
+
+static int badness(Truth truth, bool about)
 {
-    for (size_t i = 0; i < protocol->stage_count; i++) {
+    return about ? 1 + (int)truth : 0;
+}
+
+/* One verdict for all plants together: that of the plant for which it comes out worst. */
+static void ask(Asking *asking, Scope scope, Subject *subject)
+{
+    const RuleBody *body = asking->rule->bodies[scope];
+    Context *worst = asking->plants[0];
+    int worst_yet = -1;
+    for (size_t i = 0; i < asking->plant_count && asking->plant_count > 1; i++) {
+        Judging judging = {.source = &asking->lint->source};
+        bool about;
+        asking->whole.context = subject->context = asking->plants[i];
+        Truth truth = judge_rule(&judging, body, subject, &about);
+        if (badness(truth, about) <= worst_yet) continue;
+        worst_yet = badness(truth, about);
+        worst = asking->plants[i];
+    }
+    asking->whole.context = subject->context = worst;
+    rule_verdict(asking->lint, asking->rule, body, subject, asking->row++);
+}
+
+static void ask_stages(Asking *asking)
+{
+    for (size_t i = 0; i < asking->protocol->stage_count; i++) {
         Subject stage = {.scope = SCOPE_STAGE,
-                         .outer = whole,
-                         .block = protocol->stages[i],
+                         .outer = &asking->whole,
+                         .block = asking->protocol->stages[i],
                          .index = (int)i,
-                         .context = whole->context,
-                         .protocol = protocol};
-        rule_verdict(lint, rule, rule->bodies[SCOPE_STAGE], &stage, (*row)++);
+                         .protocol = asking->protocol};
+        ask(asking, SCOPE_STAGE, &stage);
     }
 }
 
-static void on_tasks(Lint *lint, const Rule *rule, const Protocol *protocol, const Subject *whole,
-                     uint32_t *row)
+static void ask_tasks(Asking *asking)
 {
+    const Protocol *protocol = asking->protocol;
     for (size_t i = 0; i < protocol->task_count; i++) {
         int index = protocol->schedule->tasks[i].stage;
         Subject stage = {.scope = SCOPE_STAGE,
-                         .outer = whole,
+                         .outer = &asking->whole,
                          .index = index,
-                         .context = whole->context,
+                         .context = asking->plants[0],
                          .protocol = protocol};
         if (index >= 0) stage.block = protocol->stages[index];
         Subject task = {.scope = SCOPE_TASK,
                         .outer = &stage,
                         .block = protocol->tasks[i],
                         .index = (int)i,
-                        .context = whole->context,
                         .protocol = protocol};
-        rule_verdict(lint, rule, rule->bodies[SCOPE_TASK], &task, (*row)++);
+        ask(asking, SCOPE_TASK, &task);
     }
 }
 
 /* Clauses with a figure, where they are written: not those of a base or practice, which are judged with their
  * own protocol. */
-static void on_clauses(Lint *lint, const Rule *rule, const Protocol *protocol, const Block *block,
-                       const Subject *whole, uint32_t *row)
+static void ask_clauses(Asking *asking, const Block *block)
 {
     for (const Clause *clause = block->clauses; clause; clause = clause->next) {
         bool figure =
             clause->reading && (clause->reading->numbers.count || clause->field->type == TYPE_LASTS ||
                                 clause->field->type == TYPE_DOSE);
         if (!figure || clause->home->built_in) continue;
-        Subject one = {.scope = SCOPE_CLAUSE,
-                       .outer = whole,
-                       .clause = clause,
-                       .context = whole->context,
-                       .protocol = protocol};
-        rule_verdict(lint, rule, rule->bodies[SCOPE_CLAUSE], &one, (*row)++);
+        Subject one = {
+            .scope = SCOPE_CLAUSE, .outer = &asking->whole, .clause = clause, .protocol = asking->protocol};
+        ask(asking, SCOPE_CLAUSE, &one);
     }
     for (const Block *child = block->blocks; child; child = child->next)
-        if (!child->latent) on_clauses(lint, rule, protocol, child, whole, row);
+        if (!child->latent) ask_clauses(asking, child);
+}
+
+static void list_plants(Asking *asking)
+{
+    const Protocol *protocol = asking->protocol;
+    size_t room = 1;
+    for (const Clause *clause = protocol->effective->clauses; clause; clause = clause->next) room++;
+    asking->plants = ARENA_ARRAY(asking->lint->nursery->arena, Context *, room);
+    for (const Clause *clause = protocol->effective->clauses; clause; clause = clause->next)
+        if (clause->field == FIELD_ROW(FOR) && clause->reading)
+            asking->plants[asking->plant_count++] =
+                contexts_of_plant(asking->lint->contexts, protocol, clause->reading);
+    if (!asking->plant_count)
+        asking->plants[asking->plant_count++] = contexts_of_plant(asking->lint->contexts, protocol, NULL);
 }
 
 void rules_on_protocol(Lint *lint, const Protocol *protocol)
 {
-    uint32_t row = 0;
-    Context *context = contexts_of_protocol(lint->contexts, protocol);
-    Subject whole = {.scope = SCOPE_PROTOCOL, .context = context, .protocol = protocol};
+    Asking asking = {
+        .lint = lint, .protocol = protocol, .whole = {.scope = SCOPE_PROTOCOL, .protocol = protocol}};
+    list_plants(&asking);
     for (size_t i = 0; i < lint->nursery->rule_count; i++) {
-        const Rule *rule = &lint->nursery->rules[i];
-        if (rule->refused) continue;
-        if (rule->bodies[SCOPE_PROTOCOL])
-            rule_verdict(lint, rule, rule->bodies[SCOPE_PROTOCOL], &whole, row++);
-        if (rule->bodies[SCOPE_STAGE]) on_stages(lint, rule, protocol, &whole, &row);
-        if (rule->bodies[SCOPE_TASK]) on_tasks(lint, rule, protocol, &whole, &row);
-        if (rule->bodies[SCOPE_CLAUSE]) on_clauses(lint, rule, protocol, protocol->effective, &whole, &row);
+        asking.rule = &lint->nursery->rules[i];
+        if (asking.rule->refused) continue;
+        Subject whole = asking.whole;
+        if (asking.rule->bodies[SCOPE_PROTOCOL]) ask(&asking, SCOPE_PROTOCOL, &whole);
+        if (asking.rule->bodies[SCOPE_STAGE]) ask_stages(&asking);
+        if (asking.rule->bodies[SCOPE_TASK]) ask_tasks(&asking);
+        if (asking.rule->bodies[SCOPE_CLAUSE]) ask_clauses(&asking, protocol->effective);
     }
     faults_flush(lint->faults);
 }

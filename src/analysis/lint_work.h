@@ -9,6 +9,7 @@
 #include "analysis/judge.h"
 #include "analysis/limits.h"
 #include "analysis/lint.h"
+#include "analysis/record_check.h"
 #include "analysis/timelines.h"
 #include "base/vec.h"
 #include "model/site.h"
@@ -109,7 +110,7 @@ struct Lint {
     const Protocol *without_event; /* the first of those with dates that hang on an unknown event; NULL */
     size_t without_event_count;
     VEC(DateFault) date_faults;
-    bool *recorded; /* by the order of records: a batch of that name was planned */
+    RecordCheck *records;
     bool asks_mixed;
     ArenaMark passing;
 };
@@ -149,11 +150,6 @@ void days_report(Lint *lint);
 
 /* Runs the examples of every rule; a rule that fails one is refused (analysis/examples.c). */
 void examples_run(Lint *lint);
-
-/* What the record of a batch says of its protocol and in which order (analysis/lint_records.c); what the batch itself says of
- * stages and tasks. */
-void records_take(Lint *lint, const Subject *batch);
-void records_report(Lint *lint); /* records of batches that nobody planned */
 
 /* lint_places.c */
 void places_report(Lint *lint);

@@ -63,6 +63,7 @@ int command_work(Job *job)
     WorkFilter all = {.from = DAY_NONE, .to = DAY_NONE, .today = job->today, .batch = filter.batch};
     Both both = {expansion_new(load.nursery, &all, labour_task, labour, job_out_of_memory),
                  survey_new(load.nursery, &filter, job_out_of_memory)};
+    expansion_check_records(both.expansion);
     survey_visit(both.survey, labour_batch, labour);
     figures_plans(job, &load, take_plan, &both);
     LabourReport report = {.arena = job->arena, .explain = job->options->value[OPTION_EXPLAIN] != NULL};

@@ -141,6 +141,7 @@ int command_tasks(Job *job)
     if (!read_filter(job, &load, &options.filter) || !read_previous(job, &options)) return STATUS_TROUBLE;
     Target target = {form, form->begin(job->arena, job->out, &options)};
     Expansion *expansion = expansion_new(load.nursery, &options.filter, give, &target, job_out_of_memory);
+    expansion_check_records(expansion);
     expand_all(expansion, &load);
     WorkResult result = expansion_finish(expansion);
     form->end(target.sheet, &result);

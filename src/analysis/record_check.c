@@ -4,14 +4,37 @@
  * for when batch and protocol have met. A line that does not fit is an error at the line: left alone it would
  * move nothing and say nothing.
  */
-#include "analysis/lint_work.h"
+#include "analysis/record_check.h"
 
-static Note *refuse(Lint *lint, const Subject *batch, Severity severity, Span place, const char *name,
+struct RecordCheck {
+    Nursery *nursery;
+    Day today;
+    Summary *summary;
+    bool *seen; /* by the order of records */
+    struct {
+        const Reading *stands;
+        const Protocol *protocol;
+        uint32_t generation;
+        bool is_in_order;
+    } last; /* neighbours in a plan mostly stand alike */
+};
+
+RecordCheck *record_check_new(Nursery *nursery, Day today, Summary *summary)
+{
+    RecordCheck *check = ARENA_NEW(nursery->arena, RecordCheck);
+    check->nursery = nursery;
+    check->today = today;
+    check->summary = summary;
+    check->seen = ARENA_ARRAY(nursery->arena, bool, nursery->lists[BLOCK_RECORD].count);
+    return check;
+}
+
+static Note *refuse(RecordCheck *check, const Subject *batch, Severity severity, Span place, const char *name,
                     const char *message)
 {
-    Note *note = notes_add(lint->nursery->notes, severity, name, place, "%s", message);
+    Note *note = notes_add(check->nursery->notes, severity, name, place, "%s", message);
     Slice id = batch->plan->ids[batch->row];
-    note->subject = arena_copy(lint->nursery->arena, id.at, id.length);
+    note->subject = arena_copy(check->nursery->arena, id.at, id.length);
     return note;
 }
 
@@ -41,7 +64,7 @@ static bool has_called(const Protocol *protocol, Sort sort, Name name)
     return false;
 }
 
-static void check_name(Lint *lint, const Subject *batch, Sort sort, Name name, Span place)
+static void check_name(RecordCheck *check, const Subject *batch, Sort sort, Name name, Span place)
 {
     const Protocol *protocol = batch->context->protocol;
     if (has_called(protocol, sort, name)) return;
@@ -49,9 +72,9 @@ static void check_name(Lint *lint, const Subject *batch, Sort sort, Name name, S
     nearest_start(&nearest, name_slice(name));
     for (size_t i = 0; i < count_of(protocol, sort); i++)
         nearest_try(&nearest, name_slice(at(protocol, sort, i)->name));
-    Arena *arena = lint->nursery->arena;
+    Arena *arena = check->nursery->arena;
     const char *kind = block_types[sort == SORT_STAGE ? BLOCK_STAGE : BLOCK_TASK].spelling;
-    Note *note = refuse(lint, batch, SEVERITY_ERROR, place, "unknown-word",
+    Note *note = refuse(check, batch, SEVERITY_ERROR, place, "unknown-word",
                         arena_print(arena, "%s has no %s '%s'", protocol->name->text, kind, name->text));
     note_place(note, protocol->written->name_span, "the protocol it follows");
     if (nearest_found(&nearest))
@@ -66,17 +89,29 @@ static bool is_section(Name name)
     return type && (type->where & BLOCK_BIT(BLOCK_PROTOCOL)) && type->naming == NAMING_NONE;
 }
 
-static void check_batch(Lint *lint, const Subject *batch)
+static void check_standing(RecordCheck *check, const Subject *batch)
 {
     const Reading *stands = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
-    for (size_t i = 0; stands && i < stands->standing_count; i++)
+    bool as_before = check->last.stands == stands && check->last.protocol == batch->protocol &&
+                     check->last.generation == batch->plan->generation && check->last.is_in_order;
+    if (!stands || as_before) return;
+    size_t faults = notes_total(check->nursery->notes);
+    for (size_t i = 0; i < stands->standing_count; i++)
         if (stands->standings[i].from && !is_section(stands->standings[i].from))
-            check_name(lint, batch, SORT_STAGE, stands->standings[i].from,
+            check_name(check, batch, SORT_STAGE, stands->standings[i].from,
                        plan_place(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH)));
+    check->last.stands = stands;
+    check->last.protocol = batch->protocol;
+    check->last.generation = batch->plan->generation;
+    check->last.is_in_order = notes_total(check->nursery->notes) == faults;
+}
+
+static void check_moves(RecordCheck *check, const Subject *batch)
+{
     const Block *block = batch->plan->blocks ? batch->plan->blocks[batch->row] : NULL;
     for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next)
         if (clause->field->type == TYPE_MOVE && clause->reading)
-            check_name(lint, batch, SORT_TASK, clause->reading->words[0].name,
+            check_name(check, batch, SORT_TASK, clause->reading->words[0].name,
                        clause->reading->words[0].span);
 }
 
@@ -124,45 +159,45 @@ static const char *day_text(Arena *arena, Day day)
 }
 
 /* What is to come may be judged off: a nursery that is a story writes its records beforehand. */
-static void tell_ahead(Lint *lint, const Subject *batch, const RecordLine *line)
+static void tell_ahead(RecordCheck *check, const Subject *batch, const RecordLine *line)
 {
-    Arena *arena = lint->nursery->arena;
-    Severity severity = nursery_judged(lint->nursery, "record-ahead", SEVERITY_ERROR);
+    Arena *arena = check->nursery->arena;
+    Severity severity = nursery_judged(check->nursery, "record-ahead", SEVERITY_ERROR);
     if (severity == SEVERITY_OFF) {
-        lint->summary.judged_off++;
+        check->summary->judged_off++;
         return;
     }
     Note *note =
-        refuse(lint, batch, severity, line->item->span, "record-ahead",
+        refuse(check, batch, severity, line->item->span, "record-ahead",
                arena_print(arena, "%s is recorded for %s, and today is %s", verb_table[line->verb].spelling,
-                           day_text(arena, line->day), day_text(arena, lint->today)));
+                           day_text(arena, line->day), day_text(arena, check->today)));
     note->instead = "a record says what has happened; what is to come stands in the plan";
 }
 
-static void check_day(Lint *lint, const Subject *batch, const RecordLine *line, const RecordLine *stuck,
-                      const RecordLine *end)
+static void check_day(RecordCheck *check, const Subject *batch, const RecordLine *line,
+                      const RecordLine *stuck, const RecordLine *end)
 {
-    Arena *arena = lint->nursery->arena;
+    Arena *arena = check->nursery->arena;
     const char *verb = verb_table[line->verb].spelling, *day = day_text(arena, line->day);
-    if (lint->today != DAY_NONE && line->day > lint->today) tell_ahead(lint, batch, line);
+    if (check->today != DAY_NONE && line->day > check->today) tell_ahead(check, batch, line);
     if (stuck && line->day < stuck->day && needs_sticking(line->verb)) {
         Note *note =
-            refuse(lint, batch, SEVERITY_ERROR, line->item->span, "record-order",
+            refuse(check, batch, SEVERITY_ERROR, line->item->span, "record-order",
                    arena_print(arena, "%s is recorded for %s, before the cuttings were stuck", verb, day));
         note_place(note, stuck->item->span, "stuck here");
     } else if (end && line->day > end->day && !ends(line->verb) && line->verb != VERB_CORRECT &&
                line->verb != VERB_NOTE) {
-        Note *note = refuse(lint, batch, SEVERITY_ERROR, line->item->span, "record-order",
+        Note *note = refuse(check, batch, SEVERITY_ERROR, line->item->span, "record-order",
                             arena_print(arena, "%s is recorded for %s, after the batch was over", verb, day));
         note_place(note, end->item->span, "it ended here");
     }
 }
 
-static void check_line(Lint *lint, const Subject *batch, const RecordLine *line)
+static void check_line(RecordCheck *check, const Subject *batch, const RecordLine *line)
 {
-    if (line->verb == VERB_READY) check_name(lint, batch, SORT_STAGE, line->thing, line->thing_span);
+    if (line->verb == VERB_READY) check_name(check, batch, SORT_STAGE, line->thing, line->thing_span);
     if (line->verb == VERB_DONE || line->verb == VERB_SKIPPED)
-        check_name(lint, batch, SORT_TASK, line->thing, line->thing_span);
+        check_name(check, batch, SORT_TASK, line->thing, line->thing_span);
 }
 
 static size_t index_of(const BlockList *records, const Block *record)
@@ -178,31 +213,33 @@ static size_t index_of(const BlockList *records, const Block *record)
     return low;
 }
 
-void records_take(Lint *lint, const Subject *batch)
+void record_check_seen(RecordCheck *check, const Block *record)
 {
-    check_batch(lint, batch);
+    if (record) check->seen[index_of(&check->nursery->lists[BLOCK_RECORD], record)] = true;
+}
+
+void record_check_batch(RecordCheck *check, const Subject *batch)
+{
+    check_standing(check, batch);
+    check_moves(check, batch);
     if (!batch->record) return;
-    const BlockList *records = &lint->nursery->lists[BLOCK_RECORD];
-    if (!lint->recorded) lint->recorded = ARENA_ARRAY(lint->nursery->arena, bool, records->count);
-    lint->recorded[index_of(records, batch->record)] = true;
     const RecordLine *stuck = first_of(batch->record, sticks), *end = first_of(batch->record, ends);
     for (const RecordLine *line = batch->record->lines; line; line = line->next) {
-        check_line(lint, batch, line);
-        check_day(lint, batch, line, stuck, end);
+        check_line(check, batch, line);
+        check_day(check, batch, line, stuck, end);
     }
 }
 
-void records_report(Lint *lint)
+void record_check_finish(RecordCheck *check)
 {
-    const BlockList *records = &lint->nursery->lists[BLOCK_RECORD];
+    const BlockList *records = &check->nursery->lists[BLOCK_RECORD];
     for (size_t i = 0; i < records->count; i++) {
         const Block *record = records->at[i];
-        if ((lint->recorded && lint->recorded[i]) || nursery_find(lint->nursery, BLOCK_BATCH, record->name))
-            continue;
-        Note *note = notes_add(lint->nursery->notes, SEVERITY_ERROR, "unknown-word", record->name_span,
+        if (check->seen[i]) continue;
+        Note *note = notes_add(check->nursery->notes, SEVERITY_ERROR, "unknown-word", record->name_span,
                                "no batch is called '%s'", record->name->text);
         note->subject = record->id;
-        note->instead = nursery_nearest(lint->nursery, BLOCK_BATCH, name_slice(record->name));
+        note->instead = nursery_nearest(check->nursery, BLOCK_BATCH, name_slice(record->name));
         if (!note->instead)
             note->instead = "if its plan is a table, name the table too, or use it in the nursery";
     }
