@@ -174,9 +174,29 @@ static const char *block_words(BlockKind kind)
     return kind == BLOCK_NONE ? "a file" : block_types[kind].spelling;
 }
 
+/* `warning "deep" breaks { … }`: a clause of the parent, and without a ; behind it a block. The word that
+ * begins the block; NULL: it is no such thing. */
+static const Part *block_behind_clause(const Item *item, BlockKind parent)
+{
+    if (item->kind != ITEM_BLOCK || !field_find(item->field, parent)) return NULL;
+    for (const Mix *mix = item->value.first; mix; mix = mix->next)
+        for (const Phrase *phrase = mix->first; phrase; phrase = phrase->next)
+            for (const Part *part = phrase->first; part; part = part->next) {
+                const BlockType *type = part->kind == PART_WORD ? block_find(part->word) : NULL;
+                if (type && (type->where & BLOCK_BIT(parent))) return part;
+            }
+    return NULL;
+}
+
 static void unknown_field(const BuildContext *build, const Item *item, Slice word, Span place,
                           BlockKind parent)
 {
+    const Part *behind = block_behind_clause(item, parent);
+    if (behind) {
+        notes_add(build->notes, SEVERITY_ERROR, "syntax", behind->span,
+                  "a block begins on a line of its own, or behind a ;");
+        return;
+    }
     Nearest nearest;
     nearest_start(&nearest, word);
     vocabulary_nearest_in_block(&nearest, parent);
@@ -204,7 +224,6 @@ static void unknown_field(const BuildContext *build, const Item *item, Slice wor
         note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
     if (nearest_found(&nearest) && !nearest.tied)
         note->mend = arena_copy(build->arena, nearest.best.at, nearest.best.length);
-    (void)item;
 }
 
 /* `keep medium-temperature 20 .. 24 C`: the field is the value's first word, the value what follows it. */

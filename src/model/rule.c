@@ -127,7 +127,7 @@ static void check_own_name(Compiler *compiler, const Rule *rule)
 static bool has_broken_line(const Block *block)
 {
     for (const Item *item = block->item->first; item; item = item->next)
-        if (item->kind == ITEM_BROKEN) return true;
+        if (item->kind == ITEM_BROKEN || (item->kind == ITEM_BLOCK && !block_find(item->field))) return true;
     for (const Clause *clause = block->clauses; clause; clause = clause->next)
         if (!clause->reading) return true;
     return false;
