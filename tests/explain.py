@@ -15,7 +15,7 @@ import re
 from harness import Scratch, report, run_all
 
 WITHOUT_EXAMPLE = {"area", "weight"}  # measures that no field takes
-BESIDE = {"accept": {"no-licence"}}  # what cannot be accepted away is found too
+BESIDE = {"accept": {"no-licence"}, "rule-dead": {"rule-example"}}  # what cannot be accepted away is found too; nothing can show the breach
 OF_BASELINES = {"baseline", "stale-baseline"}  # their examples are a list of known findings, and no nursery
 TOLD_WITH_WORK = {"undated", "too-much-work"}  # by `tasks` and `work`, on standard error
 SAID_ELSEWHERE = OF_BASELINES | TOLD_WITH_WORK | {"use", "accept", "record-ahead"}  # which take more than a text to be found: a folder, a day

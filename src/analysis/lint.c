@@ -7,6 +7,7 @@
 #include "analysis/lint.h"
 
 #include "analysis/lint_work.h"
+#include "analysis/overlap.h"
 
 Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
 {
@@ -94,6 +95,8 @@ static bool places_hold(const Nursery *nursery)
 void lint_protocols(Lint *lint)
 {
     examples_run(lint);
+    overlap_report(lint->nursery, lint->source.passing);
+    arena_release(lint->source.passing, lint->passing);
     collect_rules(lint);
     if (places_hold(lint->nursery)) lint->occupancy = occupancy_new(&lint->source);
     lint->summary.files = lint->nursery->file_count;

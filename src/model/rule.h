@@ -78,6 +78,10 @@ typedef enum Compare {
     COMPARE_UNEQUAL
 } Compare;
 
+Compare compare_mirrored(Compare compare); /* b against a, for a against b */
+/* The numbers of which the comparison with `number` is true. */
+IntervalSet compare_set(Arena *arena, Compare compare, Number number);
+
 typedef struct Code Code;
 struct Code {
     CodeKind kind;

@@ -23,14 +23,14 @@ static Compare compare_of(const Expr *expr, bool negated)
     return (negated ? turned : plain)[expr->kind - EXPR_LESS];
 }
 
-static Compare compare_mirrored(Compare compare)
+Compare compare_mirrored(Compare compare)
 {
     static const Compare mirrored[] = {COMPARE_MORE,       COMPARE_MORE_EQUAL, COMPARE_LESS,
                                        COMPARE_LESS_EQUAL, COMPARE_EQUAL,      COMPARE_UNEQUAL};
     return mirrored[compare];
 }
 
-static IntervalSet set_of(Arena *arena, Compare compare, Number number)
+IntervalSet compare_set(Arena *arena, Compare compare, Number number)
 {
     Interval below = interval_at_most(number), above = interval_at_least(number);
     Interval *set = ARENA_ARRAY(arena, Interval, 2);
@@ -116,7 +116,7 @@ static Code *compile_compare(Compiler *compiler, const Expr *expr, bool negated)
     code->b = left_fixed ? a : b;
     code->compare = left_fixed ? compare_mirrored(compare) : compare;
     if (left_fixed || right_fixed)
-        code->set = set_of(compiler->arena, code->compare, left_fixed ? left : right);
+        code->set = compare_set(compiler->arena, code->compare, left_fixed ? left : right);
     return code;
 }
 
@@ -360,6 +360,7 @@ static void join(Compiler *compiler, Code *list, const Code *code)
             !same_operand(member->a, copy->a))
             continue;
         member->set = intervals_intersect(compiler->arena, member->set, copy->set);
+        member->span = span_join(member->span, copy->span);
         return;
     }
     if (last)
