@@ -37,11 +37,31 @@ static Note *tell(Overlap *overlap, Severity severity, const char *name, const R
 /* ------------------------------------------------------------------ one rule by itself */
 
 static void tell_void(Overlap *overlap, const char *name, const Rule *rule, const Terms *terms,
-                      const char *what, const char *against)
+                      const char *message, const char *against)
 {
-    Note *note = tell(overlap, SEVERITY_WARNING, name, rule, terms->clash[0],
-                      arena_print(overlap->nursery->arena, "%s: %s", rule->name->text, what));
+    Note *note = tell(overlap, SEVERITY_WARNING, name, rule, terms->clash[0], message);
     if (note && terms->clash[1].begin != terms->clash[0].begin) note_place(note, terms->clash[1], against);
+}
+
+/* What is told of the rule for one scope. A rule with `needs` is broken by what is not stated, too. */
+static bool told_void(Overlap *overlap, const Extent *extent, int scope)
+{
+    Arena *arena = overlap->nursery->arena;
+    const Rule *rule = extent->rule;
+    if (terms_are_void(&extent->terms[scope]) && !rule->needs) {
+        tell_void(
+            overlap, "rule-dead", rule, &extent->terms[scope],
+            arena_print(arena, "%s: no %s can ever break this rule", rule->name->text, scope_name[scope]),
+            "where that is true, this is not");
+        return true;
+    }
+    Terms kept = terms_of(&overlap->maker, rule->bodies[scope]->when, TRUTH_FALSE);
+    if (!terms_are_void(&kept)) return false;
+    tell_void(overlap, "rule-always", rule, &kept,
+              arena_print(arena, "%s: no %s that it is about can keep this rule", rule->name->text,
+                          scope_name[scope]),
+              "where that is false, this is true");
+    return true;
 }
 
 static void check_alone(Overlap *overlap, const Extent *extent)
@@ -51,16 +71,7 @@ static void check_alone(Overlap *overlap, const Extent *extent)
     for (int scope = 0; scope < SCOPES; scope++) {
         if (!rule->bodies[scope]) continue;
         too_many = too_many || extent->terms[scope].too_many;
-        if (terms_are_void(&extent->terms[scope])) {
-            tell_void(overlap, "rule-dead", rule, &extent->terms[scope], "nothing can ever break this rule",
-                      "where that is true, this is not");
-            return;
-        }
-        Terms kept = terms_of(&overlap->maker, rule->bodies[scope]->when, TRUTH_FALSE);
-        if (!terms_are_void(&kept)) continue;
-        tell_void(overlap, "rule-always", rule, &kept, "nothing that it is about can keep this rule",
-                  "where that is false, this is true");
-        return;
+        if (told_void(overlap, extent, scope)) return;
     }
     if (!too_many) return;
     Note *note = tell(
@@ -186,7 +197,7 @@ static bool house_has_rules(const Nursery *nursery)
 static bool is_void(const Extent *extent)
 {
     for (int scope = 0; scope < SCOPES; scope++)
-        if (extent->rule->bodies[scope] && terms_are_void(&extent->terms[scope])) return true;
+        if (extent->rule->bodies[scope] && terms_are_void(&extent->terms[scope])) return !extent->rule->needs;
     return false;
 }
 
