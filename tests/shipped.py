@@ -1,7 +1,8 @@
 #!/usr/bin/env python3
 """Proves the rules that ship. They come into the program without their examples, so here their files are read as a house's
-own, which prove themselves: nothing may be found in them. With breaking and passing examples exchanged, each rule must be
-refused, or the proof would be none.
+own, which prove themselves and are held against each other: nothing may be found in them. With breaking and passing examples
+exchanged, each rule must be refused, and with each rule there a second time as a house's own, each must be found to be two, or
+the proof would be none.
 
     tests/shipped.py [--heelcut PROGRAM]
 """
@@ -45,12 +46,24 @@ def refuse_exchanged(heelcut):
     return "" if len(refused) == rules else f"{len(refused)} of {rules} rules are refused"
 
 
+def twice(text):
+    own = re.findall(r"^rule .*?^\}", text, re.MULTILINE | re.DOTALL)
+    return "\n".join([text, *(rule.replace("rule ", "rule twin-of-", 1) for rule in own)])
+
+
+def find_twins(heelcut):
+    findings, rules = check(heelcut, twice)
+    found = {finding["subject"].removeprefix("twin-of-") for finding in findings if finding["name"] == "rule-duplicate"}
+    return "" if len(found) == rules else f"{len(found)} of {rules} twins are found"
+
+
 def main():
     options = argparse.ArgumentParser(description="Proves the rules that ship.")
     options.add_argument("--heelcut", default="build/heelcut")
     heelcut = options.parse_args().heelcut
     tests = {"the rules that ship prove themselves": prove,
-             "with examples exchanged, each rule that ships is refused": refuse_exchanged}
+             "with examples exchanged, each rule that ships is refused": refuse_exchanged,
+             "there a second time, each rule that ships is found to be two": find_twins}
     report(run_all(list(tests), lambda name: tests[name](heelcut), str))
 
 

@@ -75,7 +75,10 @@ static void write_atom(CheckRandom *random, Buffer *out)
     unsigned number = 5 * (1 + check_below(random, 4));
     switch (check_below(random, 8)) {
     case 0: buffer_print(out, "depth is %s", check_below(random, 2) ? "stated" : "unstated"); break;
-    case 1: buffer_print(out, "depth %s length", one_of(random, signs, 6)); break;
+    case 1:
+        buffer_print(out, check_below(random, 2) ? "depth %s length" : "length %s depth",
+                     one_of(random, signs, 6));
+        break;
     case 2:
         buffer_print(out, "enclosure %s %s", check_below(random, 2) ? "includes" : "lacks", words[0]);
         break;
