@@ -77,7 +77,7 @@ def judge(heelcut, path):
     with Scratch(heelcut) as scratch:
         with open(os.path.join(scratch.folder, file), "wb") as copy:
             copy.write(read(path))
-        result = scratch.run(["heelcut", "check", "--today", "2028-01-01", "--format", "json", file], merged=False)
+        result = scratch.run(["heelcut", "check", "--format", "json", file, "--today", "2028-01-01"], merged=False)
     if result.sanitizer:
         return result.sanitizer
     try:
