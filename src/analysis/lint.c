@@ -380,6 +380,7 @@ static void check_row(Lint *lint, const Plan *plan, size_t row)
     rules_on_row(lint, check, &subject);
     dates_take(lint, &subject);
     record_check_batch(lint->records, &subject);
+    yield_take(lint, &subject);
     if (lint->asks_mixed) gathering_add(lint->gathering, &subject);
     if (lint->occupancy) occupancy_add(lint->occupancy, &subject);
 }

@@ -151,6 +151,9 @@ void days_report(Lint *lint);
 /* Runs the examples of every rule; a rule that fails one is refused (analysis/examples.c). */
 void examples_run(Lint *lint);
 
+/* What a batch wants and may not come to (analysis/lint_yield.c). */
+void yield_take(Lint *lint, const Subject *batch);
+
 /* lint_places.c */
 void places_report(Lint *lint);
 
