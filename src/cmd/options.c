@@ -26,7 +26,7 @@ static const CommandRow commands[COMMANDS] = {
 
 #define IN(command) (1U << COMMAND_##command)
 #define EVERY (~0U)
-#define FIGURES (IN(LOAD) | IN(WORK) | IN(AMOUNTS) | IN(YIELD))
+#define FIGURES (IN(LOAD) | IN(WORK) | IN(AMOUNTS) | IN(YIELD) | IN(COST))
 static const OptionRow options_table[OPTIONS] = {
 #define COMMAND(id, name, arguments, summary, examples)
 #define OPTION(id, name, value, commands, help) [OPTION_##id] = {name, value, commands, help},
