@@ -50,7 +50,9 @@ $(BUILD)/obj/gen/scan.o: WARNINGS += -Wno-unused-function
 
 COMPILE = $(CC) -std=c11 -D_XOPEN_SOURCE=700 -Isrc -Igrammar -I$(GEN) $(HARDENED) $(WARNINGS) $(PROBED) \
           $(CPPFLAGS) $(CFLAGS) -MMD -MP
-LINK    = $(LINKED) $(LDFLAGS) $(BUILD)/libheelcut.a -lm $(LDLIBS)
+# The statistics library is put in, as loading it would cost every start some of the time that a whole check takes.
+GSL     := -Wl,-Bstatic -lgsl -lgslcblas -Wl,-Bdynamic
+LINK    = $(LINKED) $(LDFLAGS) $(BUILD)/libheelcut.a $(GSL) -lm $(LDLIBS)
 
 # ---------------------------------------------------------------- what there is
 

@@ -37,6 +37,7 @@ tool flex flex
 tool bison bison
 header libc6-dev stdio.h
 header libgit2-dev git2.h
+header libgsl-dev gsl/gsl_version.h
 if [ "$level" = check ]; then
     header libcmocka-dev cmocka.h
     tool clang clang
