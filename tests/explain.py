@@ -17,7 +17,7 @@ from harness import Scratch, report, run_all
 WITHOUT_EXAMPLE = {"area", "weight"}  # measures that no field takes
 BESIDE = {"accept": {"no-licence"}, "rule-dead": {"rule-example"}}  # what cannot be accepted away is found too; nothing can show the breach
 OF_BASELINES = {"baseline", "stale-baseline"}  # their examples are a list of known findings, and no nursery
-TOLD_WITH_WORK = {"undated", "too-much-work"}  # by `tasks` and `work`, on standard error
+TOLD_WITH_WORK = {"undated", "too-much-work", "does-not-pay", "dearer-than-bought"}  # by `tasks`, `work`, `cost`, on standard error
 SAID_ELSEWHERE = OF_BASELINES | TOLD_WITH_WORK | {"use", "accept", "record-ahead"}  # which take more than a text to be found: a folder, a day
 CLEAN = 'rule too-deep on batch { when depth > 9 cm; note "deep"; breaks { depth 10 cm }; passes { depth 9 cm } }\n'
 
@@ -54,7 +54,7 @@ def findings_of(heelcut, name, text):
         check = scratch.run(f"heelcut check --format json --today 2027-06-01 {baseline}", merged=False)
         found = json.loads(check.stdout)["findings"]
         said = "".join(scratch.run(f"heelcut {command} --format csv --today 2027-06-01 2>&1 >/dev/null").stdout.decode()
-                       for command in ("tasks", "work"))
+                       for command in ("tasks", "work", "cost"))
     return {finding["name"] for finding in found} | (TOLD_WITH_WORK & set(re.findall(r"\[([a-z-]+)\]$", said, re.M)))
 
 
