@@ -3,6 +3,8 @@
 
 #include "analysis/forecast.h"
 
+enum { HALF_YEAR = 183 };
+
 static const char *day_text(Arena *arena, Day day)
 {
     char text[DAY_TEXT];
@@ -50,8 +52,13 @@ static void tell_late(Lint *lint, const Subject *batch, const Forecast *forecast
     fault->value = day_text(arena, forecast->by);
     fault->message =
         arena_print(arena, "stuck then it may not be finished by %s", day_text(arena, forecast->by));
-    fault->instead = slice_of(arena_print(arena, "stick by %s, if each stage takes its longest",
-                                          day_text(arena, forecast->latest)));
+    Day planned = batch->timeline ? batch->timeline->stick.on[RUN_PLANNED] : forecast->latest;
+    bool this_season = planned - forecast->latest < HALF_YEAR;
+    fault->instead = slice_of(
+        this_season
+            ? arena_print(arena, "stick by %s, if each stage takes its longest",
+                          day_text(arena, forecast->latest))
+            : "no day of this season's window is early enough: promise it for later, or from an older batch");
 }
 
 /* Only what is wanted is reckoned: a batch without `want` costs nothing here. */

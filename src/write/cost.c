@@ -57,6 +57,8 @@ static const char *verdict(const Cost *cost)
 {
     if (cost->has_pays && cost->rate < cost->pays) return "does not pay";
     if (!cost->no_figures && cost->has_buy_in && cost->each > cost->buy_in) return "dearer than bought";
+    for (int part = 0; part < COST_PARTS; part++)
+        if (cost->missing[part]) return "and more"; /* not all that it costs is known */
     return "";
 }
 

@@ -1,7 +1,7 @@
 /* Losses, chances and numbers to stick, against values worked out elsewhere.
  *
  * The values were computed from the definitions alone, by chains of beta-binomials in exact rational
- * arithmetic and by quadrature at forty digits; tests/outside/yield.py computes them again with another
+ * arithmetic and by quadrature at forty digits; tests/outside/yields.py computes them again with another
  * program each time the tests run.
  */
 #include "analysis/yield.h"
