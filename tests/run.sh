@@ -108,6 +108,20 @@ outside() {
     done
 }
 
+# diffs BUILD: what the comparison of seasons tells, held against a table, a repository and itself.
+diffs() {
+    for script in tests/diff_*.py; do
+        python3 "$script" --heelcut "$1/heelcut" >"$log/diff.out" 2>&1
+        status=$?
+        cat "$log/diff.out"
+        if [ $status -ne 0 ] && ! grep -q '^not ok ' "$log/diff.out"; then
+            echo "not ok $script ended with status $status"
+        elif ! grep -q '^\(not \)\?ok ' "$log/diff.out"; then
+            echo "not ok $script made no check"
+        fi
+    done
+}
+
 # run_group BUILD GROUP: a group by its name.
 run_group() {
     case $2 in
@@ -116,6 +130,7 @@ run_group() {
     rules) group "rules $1" python3 tests/rules.py --heelcut "$1/heelcut" ;;
     shipped) group "shipped $1" python3 tests/shipped.py --heelcut "$1/heelcut" ;;
     explain) group "explain $1" python3 tests/explain.py --heelcut "$1/heelcut" ;;
+    diff) group "diff $1" diffs "$1" ;;
     manual) group "manual $1" python3 tests/manual.py --heelcut "$1/heelcut" ;;
     broken) group "broken $1" python3 tests/broken.py --heelcut "$1/heelcut" ;;
     outside) group "outside $1" outside "$1" ;;

@@ -118,7 +118,7 @@ static void compare_names(DiffWalk *walk, const Block *before, const Block *afte
         change->was = before->name->text;
         change->is = after->name->text;
     }
-    if (diff_same_text(before->title, after->title)) return;
+    if (slice_same_text(before->title, after->title)) return;
     Change *change = diff_add(walk, CHANGE_TITLE, before, after);
     change->chapter = CHAPTER_EDITORIAL;
     change->direction = DIRECTION_EDITORIAL;

@@ -29,24 +29,10 @@ static Clauses clauses_of(DiffWalk *walk, const Block *block, const Field *field
 
 /* ------------------------------------------------------------------ trailers */
 
-bool diff_same_text(Slice a, Slice b)
-{
-    size_t i = 0, k = 0;
-    while (true) {
-        while (i < a.length && strchr(" \t\r\n", a.at[i])) i++;
-        while (k < b.length && strchr(" \t\r\n", b.at[k])) k++;
-        if (i == a.length || k == b.length) return i == a.length && k == b.length;
-        bool blank_a = i > 0 && strchr(" \t\r\n", a.at[i - 1]),
-             blank_b = k > 0 && strchr(" \t\r\n", b.at[k - 1]);
-        if (i && k && blank_a != blank_b) return false;
-        if (a.at[i++] != b.at[k++]) return false;
-    }
-}
-
 static bool has_citation(const Citation *list, const Citation *wanted)
 {
     for (const Citation *citation = list; citation; citation = citation->next)
-        if (slice_equal(citation->key, wanted->key) && diff_same_text(citation->where, wanted->where))
+        if (slice_equal(citation->key, wanted->key) && slice_same_text(citation->where, wanted->where))
             return true;
     return false;
 }
@@ -63,7 +49,7 @@ static bool same_citations(const Citation *a, const Citation *b)
 static Cells trailer_cells(const Clause *before, const Clause *after)
 {
     const Item *a = before->item, *b = after->item;
-    bool reasons = diff_same_text(a->because, b->because) && diff_same_text(a->instead, b->instead);
+    bool reasons = slice_same_text(a->because, b->because) && slice_same_text(a->instead, b->instead);
     return (reasons ? 0 : CELL_BIT(REASON)) |
            (same_citations(a->citations, b->citations) ? 0 : CELL_BIT(SOURCE));
 }
@@ -75,12 +61,14 @@ static const char *const strength_word[] = {[STRENGTH_PLAIN] = "",
                                             [STRENGTH_PREFER] = "prefer",
                                             [STRENGTH_NEVER] = "never"};
 
-/* A value as people read it; its strength only where that is another than before, or plain again. */
+/* A value as people read it, or as it stands there where it cannot be read; its strength only where that is
+ * another than before, or plain again. */
 static const char *clause_text(DiffWalk *walk, const Clause *clause, const Reading *reading,
                                bool with_strength)
 {
-    const char *value =
-        reading ? reading_print(walk->arena, clause->field, reading, NULL) : "(cannot be read)";
+    Slice written = span_slice(clause_value_place(clause));
+    const char *value = reading ? reading_print(walk->arena, clause->field, reading, NULL)
+                                : arena_copy(walk->arena, written.at, written.length);
     const char *strength = strength_word[clause->strength];
     if (!with_strength) return value;
     return arena_print(walk->arena, "%s %s", *strength ? strength : "plain", value);
@@ -97,32 +85,46 @@ static bool owner_instructs(const DiffWalk *walk)
 static void weigh(const DiffWalk *walk, Change *change, bool never)
 {
     const Cells trailers = CELL_BIT(REASON) | CELL_BIT(SOURCE);
-    change->chapter = change_chapter(change->field);
+    bool states = role_judges(change->field->role) && !owner_instructs(walk);
+    change->chapter = states ? CHAPTER_HOUSE : change_chapter(change->field, never);
     change->direction = change_direction(change->field, never, change->cells);
-    if (role_judges(change->field->role) && !owner_instructs(walk)) {
-        change->chapter = CHAPTER_HOUSE;
-        if (change->direction > DIRECTION_EDITORIAL) change->direction = DIRECTION_MOVED;
-    }
-    if (!(change->cells & ~trailers)) {
-        change->chapter = CHAPTER_EDITORIAL;
-        change->direction = DIRECTION_EDITORIAL;
-    }
+    if (states && change->direction > DIRECTION_EDITORIAL) change->direction = DIRECTION_MOVED;
+    if (!(change->cells & ~trailers)) change->direction = DIRECTION_EDITORIAL;
+    if (change->direction == DIRECTION_EDITORIAL) change->chapter = CHAPTER_EDITORIAL;
+}
+
+/* What is forbidden and what is asked for cannot be laid beside each other. */
+static bool crosses_never(const Clause *before, const Clause *after)
+{
+    return (before->strength == STRENGTH_NEVER) != (after->strength == STRENGTH_NEVER);
 }
 
 static Cells strength_cells(const Clause *before, const Clause *after)
 {
     if (before->strength == after->strength) return 0;
-    if (before->strength == STRENGTH_NEVER || after->strength == STRENGTH_NEVER) return CELL_BIT(REPLACED);
+    if (crosses_never(before, after)) return CELL_BIT(REPLACED);
     static const int rank[] = {
         [STRENGTH_PREFER] = 0, [STRENGTH_PLAIN] = 1, [STRENGTH_MUST] = 2, [STRENGTH_NEVER] = 3};
     return rank[after->strength] > rank[before->strength] ? CELL_BIT(STRICTER) : CELL_BIT(MILDER);
+}
+
+static bool same_writing(const Clause *a, const Clause *b)
+{
+    return slice_same_text(span_slice(clause_value_place(a)), span_slice(clause_value_place(b)));
+}
+
+static Cells value_cells(const Clause *before, const Clause *after, const Reading *was, const Reading *is)
+{
+    if (crosses_never(before, after)) return 0;
+    if (was && is) return change_of_readings(before->field, was, is);
+    return !was && !is && same_writing(before, after) ? 0 : CELL_BIT(REPLACED);
 }
 
 /* Both clauses, with what all clauses of their lists together read. */
 static void pair(DiffWalk *walk, const Block *blocks[2], const Clause *before, const Clause *after,
                  const Reading *was, const Reading *is)
 {
-    Cells value = was && is ? change_of_readings(before->field, was, is) : was != is ? CELL_BIT(REPLACED) : 0;
+    Cells value = value_cells(before, after, was, is);
     Cells cells = value | strength_cells(before, after) | trailer_cells(before, after);
     if (!cells) return;
     Change *change = diff_add(walk, CHANGE_CLAUSE, blocks[0], blocks[1]);
@@ -134,7 +136,8 @@ static void pair(DiffWalk *walk, const Block *blocks[2], const Clause *before, c
     if (!other_strength) change->strength = strength_word[before->strength];
     change->was = clause_text(walk, before, was, other_strength);
     change->is = clause_text(walk, after, is, other_strength);
-    if (was && is) change->shape = change_shape(before->field, was, is, value);
+    if (was && is && !crosses_never(before, after))
+        change->shape = change_shape(before->field, was, is, value);
     weigh(walk, change, before->strength == STRENGTH_NEVER && after->strength == STRENGTH_NEVER);
 }
 
@@ -155,10 +158,10 @@ static void one_side(DiffWalk *walk, const Block *blocks[2], const Clause *befor
     change->before = before;
     change->after = after;
     change->cells = of_a_list ? (before ? CELL_BIT(MEMBER_REMOVED) : CELL_BIT(MEMBER_ADDED))
-                              : (before ? CELL_BIT(CLAUSE_REMOVED) : CELL_BIT(CLAUSE_ADDED));
+                              : change_of_presence(clause->field, reading, after != NULL);
     change->strength = strength_word[clause->strength];
     *(before ? &change->was : &change->is) = clause_text(walk, clause, reading, false);
-    weigh(walk, change, false);
+    weigh(walk, change, clause->strength == STRENGTH_NEVER);
 }
 
 /* ------------------------------------------------------------------ a slot */
@@ -166,24 +169,29 @@ static void one_side(DiffWalk *walk, const Block *blocks[2], const Clause *befor
 static const Reading *joined(DiffWalk *walk, const Clauses *list)
 {
     const Reading *reading = list->at[0]->reading;
-    for (size_t i = 1; i < list->count && reading; i++)
-        reading = list->at[i]->reading ? reading_joined(walk->arena, reading, list->at[i]->reading) : NULL;
+    for (size_t i = 1; i < list->count; i++)
+        reading = reading_joined(walk->arena, reading, list->at[i]->reading);
     return reading;
 }
 
 static bool same_clause(const Clause *a, const Clause *b)
 {
-    return a->strength == b->strength &&
-           (a->reading ? b->reading && reading_equal(a->reading, b->reading) : !b->reading);
+    if (a->strength != b->strength || !a->reading != !b->reading) return false;
+    return a->reading ? reading_equal(a->reading, b->reading) : same_writing(a, b);
 }
 
-/* Which of the other list a clause becomes when none is equal: the one in its language, or the only one left.
- */
+/* Which of the other list a clause becomes when none is equal: of texts the one in its language, of rows of a
+ * schedule the one of its days, of moves that of its task; of others the only one left. */
 static bool may_become(const Clause *a, const Clause *b)
 {
-    if (!a->reading || !b->reading) return false;
-    return a->field->type == TYPE_TEXT ? a->reading->language == b->reading->language
-                                       : !stands_alone(a->field);
+    const Reading *x = a->reading, *y = b->reading;
+    if (!x || !y) return !stands_alone(a->field);
+    switch (a->field->type) {
+    case TYPE_TEXT: return x->language == y->language;
+    case TYPE_ROW: return x->row->first == y->row->first && x->row->last == y->row->last;
+    case TYPE_MOVE: return x->word_count && y->word_count && x->words->name == y->words->name;
+    default: return !stands_alone(a->field);
+    }
 }
 
 static void match_one_by_one(DiffWalk *walk, const Block *blocks[2], Clauses *before, Clauses *after)
@@ -202,12 +210,19 @@ static void match_one_by_one(DiffWalk *walk, const Block *blocks[2], Clauses *be
         if (after->at[i]) one_side(walk, blocks, NULL, after->at[i], after->at[i]->reading);
 }
 
+static bool all_readable(const Clauses *list)
+{
+    for (size_t i = 0; i < list->count; i++)
+        if (!list->at[i]->reading) return false;
+    return true;
+}
+
 static void compare_slot(DiffWalk *walk, const Block *blocks[2], Clauses *before, Clauses *after)
 {
     const Clause *any = before->count ? before->at[0] : after->at[0];
-    bool one_by_one =
-        stands_alone(any->field) || (slot_of(any) == SLOT_NEVER && (before->count > 1 || after->count > 1));
-    if (one_by_one)
+    bool several = before->count > 1 || after->count > 1;
+    bool joins = slot_of(any) != SLOT_NEVER && all_readable(before) && all_readable(after);
+    if (stands_alone(any->field) || (several && !joins))
         match_one_by_one(walk, blocks, before, after);
     else if (before->count && after->count)
         pair(walk, blocks, before->at[0], after->at[0], joined(walk, before), joined(walk, after));

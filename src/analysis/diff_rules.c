@@ -133,7 +133,7 @@ static void compare_condition(DiffWalk *walk, const Block *before, const Block *
 static void compare_told(DiffWalk *walk, const Rule *before, const Rule *after)
 {
     if (!before->told || !after->told || !before->told->reading || !after->told->reading) return;
-    if (diff_same_text(before->told->reading->text, after->told->reading->text)) return;
+    if (slice_same_text(before->told->reading->text, after->told->reading->text)) return;
     Change *change = add(walk, CHANGE_TITLE, DIRECTION_EDITORIAL, before->block, after->block);
     change->was = arena_copy(walk->arena, before->told->reading->text.at, before->told->reading->text.length);
     change->is = arena_copy(walk->arena, after->told->reading->text.at, after->told->reading->text.length);

@@ -26,6 +26,5 @@ const Block *diff_partner(const Block *block, const Block *others);
 bool diff_same_block(const Block *a, const Block *b);
 /* How much two blocks say the same, 0 to 1000: twice the clauses in common, by all clauses. */
 unsigned diff_likeness(const Block *a, const Block *b);
-bool diff_same_text(Slice a, Slice b); /* but for blanks */
 
 #endif

@@ -33,6 +33,20 @@ int slice_compare(Slice a, Slice b)
     return (a.length > b.length) - (a.length < b.length);
 }
 
+bool slice_same_text(Slice a, Slice b)
+{
+    size_t i = 0, k = 0;
+    while (true) {
+        while (i < a.length && strchr(" \t\r\n", a.at[i])) i++;
+        while (k < b.length && strchr(" \t\r\n", b.at[k])) k++;
+        if (i == a.length || k == b.length) return i == a.length && k == b.length;
+        bool blank_a = i > 0 && strchr(" \t\r\n", a.at[i - 1]),
+             blank_b = k > 0 && strchr(" \t\r\n", b.at[k - 1]);
+        if (i && k && blank_a != blank_b) return false;
+        if (a.at[i++] != b.at[k++]) return false;
+    }
+}
+
 bool slice_starts(Slice slice, const char *prefix)
 {
     size_t length = strlen(prefix);

@@ -26,7 +26,8 @@ static inline bool slice_is(Slice slice, const char *text)
 {
     return slice.length ? *slice.at == *text && slice_is_whole(slice, text) : !*text;
 }
-int slice_compare(Slice a, Slice b); /* by bytes, shorter first */
+int slice_compare(Slice a, Slice b);    /* by bytes, shorter first */
+bool slice_same_text(Slice a, Slice b); /* but for how many blanks part its words, and those around it */
 bool slice_starts(Slice slice, const char *prefix);
 uint64_t slice_hash(Slice slice);
 

@@ -54,14 +54,15 @@ typedef enum Chapter {
 
 /* Editorial gives way to all else; tightened and loosened together are moved. */
 Direction direction_joined(Direction a, Direction b);
-/* What tightens, seen the other way round in time, loosens. */
-Direction direction_mirrored(Direction direction);
 
 /* The cells of a change from one reading to another; 0 when both mean the same. */
 Cells change_of_readings(const Field *field, const Reading *before, const Reading *after);
-/* All cells together. `never`: both clauses are `never`. */
+/* The cells of a clause that came, or went. Where saying nothing means something (no `slack`: three days),
+ * they are those of the change from it, or to it, too. */
+Cells change_of_presence(const Field *field, const Reading *reading, bool came);
+/* All cells together. `never`: the clause, or both, say never. */
 Direction change_direction(const Field *field, bool never, Cells cells);
-Chapter change_chapter(const Field *field);
+Chapter change_chapter(const Field *field, bool never);
 /* "narrower", "wider", "higher", "later", "nothing in common" …; NULL where there is no such word. */
 const char *change_shape(const Field *field, const Reading *before, const Reading *after, Cells cells);
 

@@ -22,6 +22,12 @@ static bool same_word(const void *a, const void *b)
     return same_name(((const Word *)a)->name, ((const Word *)b)->name);
 }
 
+/* The texts of a TEXT are its words. */
+static bool same_text(const void *a, const void *b)
+{
+    return slice_same_text(name_slice(((const Word *)a)->name), name_slice(((const Word *)b)->name));
+}
+
 static bool same_year_day(YearDay a, YearDay b)
 {
     return a.month == b.month && a.part == b.part && a.day == b.day;
@@ -130,7 +136,8 @@ static bool words_ordered(const Reading *reading)
 static bool same_words(const Reading *a, const Reading *b)
 {
     List left = LIST(a->words, a->word_count, Word), right = LIST(b->words, b->word_count, Word);
-    return words_ordered(a) ? same_order(left, right, same_word) : same_set(left, right, same_word);
+    if (!words_ordered(a)) return same_set(left, right, same_word);
+    return same_order(left, right, a->type == TYPE_TEXT ? same_text : same_word);
 }
 
 /* Parts count by their proportion: 2 : 2 is 1 : 1. */
@@ -189,17 +196,16 @@ static bool same_flags(const Reading *a, const Reading *b)
            a->drop_block == b->drop_block && a->severity == b->severity;
 }
 
-/* Conditions have no form but their text. */
 static bool same_condition(const Reading *a, const Reading *b)
 {
-    return a->type != TYPE_CONDITION || slice_equal(a->written, b->written);
+    return a->type != TYPE_CONDITION || expr_equal(a->condition, b->condition);
 }
 
 bool reading_equal(const Reading *a, const Reading *b)
 {
     return same_flags(a, b) && same_numbers(a, b) && same_days(a, b) && same_time(a, b) && same_words(a, b) &&
            same_mix(a, b) && same_row(a->row, b->row) && same_condition(a, b) &&
-           slice_equal(a->text, b->text) && same_name(a->language, b->language) &&
+           slice_same_text(a->text, b->text) && same_name(a->language, b->language) &&
            SAME_SET(doses, dose_count, Dose, same_dose) &&
            SAME_SET(standings, standing_count, Standing, same_standing) &&
            SAME_SET(holdings, holding_count, Holding, same_holding);

@@ -159,6 +159,8 @@ struct Expr {
     ExprWord *other_role;
     Expr *where; /* where ( … ), or NULL */
 };
+/* They ask the same, however they are written; both may be NULL. */
+bool expr_equal(const Expr *a, const Expr *b);
 
 /* ------------------------------------------------------------------ clauses and blocks */
 
