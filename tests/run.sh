@@ -86,7 +86,22 @@ units() {
     done
 }
 
-# outside BUILD: what other makers' programs and tables say. Each script prints its own verdicts.
+# script NAME COMMAND…: a script that prints its own verdicts; to end badly or without one is a fault of its own.
+script() {
+    name=$1
+    shift
+    "$@" >"$log/script.out" 2>&1
+    status=$?
+    cat "$log/script.out"
+    if [ $status -ne 0 ] && ! grep -q '^not ok ' "$log/script.out"; then
+        echo "not ok $name ended with status $status"
+        tail -n 20 "$log/script.out" | sed 's/^/    /'
+    elif ! grep -q '^\(not \)\?ok ' "$log/script.out"; then
+        echo "not ok $name made no check"
+    fi
+}
+
+# outside BUILD: what other makers' programs and tables say.
 outside() {
     NODE_PATH=$PWD/build/npm/node_modules
     HEELCUT=$PWD/$1/heelcut
@@ -94,32 +109,15 @@ outside() {
     for script in tests/outside/*.sh tests/outside/*.py; do
         [ -e "$script" ] || continue
         case $script in
-        *.sh) sh "$script" "$1" >"$log/outside.out" 2>&1 ;;
-        *.py) python3 "$script" "$1" >"$log/outside.out" 2>&1 ;;
+        *.sh) script "$script" sh "$script" "$1" ;;
+        *.py) script "$script" python3 "$script" "$1" ;;
         esac
-        status=$?
-        cat "$log/outside.out"
-        if [ $status -ne 0 ] && ! grep -q '^not ok ' "$log/outside.out"; then
-            echo "not ok $script ended with status $status"
-            tail -n 20 "$log/outside.out" | sed 's/^/    /'
-        elif ! grep -q '^\(not \)\?ok ' "$log/outside.out"; then
-            echo "not ok $script made no check"
-        fi
     done
 }
 
 # diffs BUILD: what the comparison of seasons tells, held against a table, a repository and itself.
 diffs() {
-    for script in tests/diff_*.py; do
-        python3 "$script" --heelcut "$1/heelcut" >"$log/diff.out" 2>&1
-        status=$?
-        cat "$log/diff.out"
-        if [ $status -ne 0 ] && ! grep -q '^not ok ' "$log/diff.out"; then
-            echo "not ok $script ended with status $status"
-        elif ! grep -q '^\(not \)\?ok ' "$log/diff.out"; then
-            echo "not ok $script made no check"
-        fi
-    done
+    for script in tests/diff_*.py; do [ -e "$script" ] && script "$script" python3 "$script" --heelcut "$1/heelcut"; done
 }
 
 # run_group BUILD GROUP: a group by its name.
@@ -159,8 +157,8 @@ build_and_run() { # BUILD "TARGETS" GROUP…
 case ${1:-full} in
 full)
     for one in selftest layers tree; do run_group build $one; done
-    build_and_run build "all units torture" unit cases rules shipped explain manual broken outside torture
-    build_and_run build/asan "all units" unit cases rules shipped explain manual broken
+    build_and_run build "all units torture" unit cases rules shipped explain diff manual broken outside torture
+    build_and_run build/asan "all units" unit cases rules shipped explain diff manual broken
     build_and_run build/clang "all units"
     build_and_run build/fuzz fuzzers fuzz
     ;;
