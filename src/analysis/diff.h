@@ -30,6 +30,7 @@ typedef struct Change {
     Cells cells;
     BlockKind owner_kind;         /* of the block at the top of a file in which it stands */
     const char *owner;            /* its id, as it is called now */
+    const Block *owner_block;     /* that block, as it stands now, or stood */
     const char *path;             /* inside the owner: "stick", "callus/look"; "" for the owner itself */
     const Field *field;           /* CLAUSE */
     const Clause *before, *after; /* CLAUSE: NULL where there was, or is, none */

@@ -6,48 +6,24 @@
 
 /* ------------------------------------------------------------------ which is which */
 
-static bool has_been(const Block *block, const Block *old)
+static BlockVec children_of(Arena *arena, const Block *block)
 {
-    if (!old->name) return false;
-    if (block_has_been(block, name_slice(old->name))) return true;
-    const char *path = strchr(old->id, '/'); /* `was STAGE/TASK`, of a task that changed its stage */
-    return path && block_has_been(block, slice_of(path + 1));
+    BlockVec list = {0};
+    for (const Block *child = block ? block->blocks : NULL; child; child = child->next)
+        if (!child->latent) VEC_PUSH(arena, &list, child);
+    return list;
 }
 
-static bool is_renamed(const Block *a, const Block *b)
+Pairs diff_children(Arena *arena, const Block *before, const Block *after)
 {
-    return a->name != b->name && (has_been(a, b) || has_been(b, a));
+    return diff_pairs(arena, children_of(arena, before), children_of(arena, after));
 }
 
-bool diff_same_block(const Block *a, const Block *b)
-{
-    if (a->type != b->type) return false;
-    return a->name == b->name || is_renamed(a, b);
-}
-
-static size_t index_among(const Block *block, const Block *list)
-{
-    size_t index = 0;
-    for (; list && list != block; list = list->next)
-        index += list->type == block->type && list->name == block->name;
-    return index;
-}
-
-/* Blocks without a name, several of a kind, are told apart by their order. */
-const Block *diff_partner(const Block *block, const Block *others)
+/* A block of the same kind and name. */
+static const Block *namesake(const Block *block, const Block *others)
 {
     for (const Block *other = others; other; other = other->next)
         if (other->type == block->type && other->name == block->name && !other->latent) return other;
-    for (const Block *other = others; other; other = other->next)
-        if (other->type == block->type && is_renamed(block, other) && !other->latent) return other;
-    return NULL;
-}
-
-static const Block *act_partner(const Block *act, const Block *list, const Block *others)
-{
-    size_t index = index_among(act, list);
-    for (const Block *other = others; other; other = other->next)
-        if (other->type == act->type && index_among(other, others) == index) return other;
     return NULL;
 }
 
@@ -66,7 +42,7 @@ static void count_common(const Block *a, const Block *b, size_t *common, size_t 
         }
     }
     for (const Block *child = a->blocks; child; child = child->next)
-        count_common(child, b ? diff_partner(child, b->blocks) : NULL, common, all);
+        count_common(child, b ? namesake(child, b->blocks) : NULL, common, all);
 }
 
 unsigned diff_likeness(const Block *a, const Block *b)
@@ -79,6 +55,13 @@ unsigned diff_likeness(const Block *a, const Block *b)
 
 /* ------------------------------------------------------------------ changes of blocks */
 
+void diff_set_owner(DiffWalk *walk, const Block *before, const Block *after)
+{
+    walk->owner_block = after ? after : before;
+    walk->owner_kind = walk->owner_block->type->kind;
+    walk->owner = walk->owner_block->id;
+}
+
 Change *diff_add(DiffWalk *walk, ChangeKind kind, const Block *before, const Block *after)
 {
     Change *change = VEC_ADD(walk->arena, &walk->changes);
@@ -87,6 +70,7 @@ Change *diff_add(DiffWalk *walk, ChangeKind kind, const Block *before, const Blo
     change->kind = kind;
     change->owner_kind = walk->owner_kind;
     change->owner = walk->owner;
+    change->owner_block = walk->owner_block;
     change->path = path && walk->owner_kind != BLOCK_NONE ? path + 1 : "";
     change->block_before = before;
     change->block_after = after;
@@ -128,18 +112,20 @@ static void compare_names(DiffWalk *walk, const Block *before, const Block *afte
 
 /* ------------------------------------------------------------------ order */
 
-typedef VEC(const Block *) BlockVec;
-
-/* The stages that both have, in the order of one. */
-static BlockVec stages_in_both(DiffWalk *walk, const Block *block, const Block *other, bool partners)
+/* Of the stages that both have, where each stands among those of one side, in the order of the other. */
+static bool keeps_order(const Pairs *pairs, const Block *before, const Block *after)
 {
-    BlockVec list = {0};
-    for (const Block *child = block->blocks; child; child = child->next) {
-        const Block *partner =
-            child->type->kind == BLOCK_STAGE && !child->latent ? diff_partner(child, other->blocks) : NULL;
-        if (partner) VEC_PUSH(walk->arena, &list, partners ? partner : child);
+    const Block *next = after->blocks;
+    for (const Block *child = before->blocks; child; child = child->next) {
+        const Block *partner = NULL;
+        for (size_t i = 0; i < pairs->count && !partner; i++)
+            if (pairs->at[i].before == child && child->type->kind == BLOCK_STAGE)
+                partner = pairs->at[i].after;
+        if (!partner) continue;
+        while (next && next != partner) next = next->next;
+        if (!next) return false;
     }
-    return list;
+    return true;
 }
 
 static const char *names_of(DiffWalk *walk, const Block *block)
@@ -151,18 +137,13 @@ static const char *names_of(DiffWalk *walk, const Block *block)
     return text;
 }
 
-static void compare_order(DiffWalk *walk, const Block *before, const Block *after)
+static void compare_order(DiffWalk *walk, const Pairs *pairs, const Block *before, const Block *after)
 {
-    BlockVec old = stages_in_both(walk, before, after, true),
-             new = stages_in_both(walk, after, before, false);
-    for (size_t i = 0; i < old.count && i < new.count; i++) {
-        if (old.at[i] == new.at[i]) continue;
-        Change *change = diff_add(walk, CHANGE_ORDER, before, after);
-        change->chapter = CHAPTER_WORK;
-        change->was = names_of(walk, before);
-        change->is = names_of(walk, after);
-        return;
-    }
+    if (keeps_order(pairs, before, after)) return;
+    Change *change = diff_add(walk, CHANGE_ORDER, before, after);
+    change->chapter = CHAPTER_WORK;
+    change->was = names_of(walk, before);
+    change->is = names_of(walk, after);
 }
 
 /* ------------------------------------------------------------------ inside */
@@ -174,29 +155,28 @@ static bool is_thing(const Block *block)
            block->type->kind == BLOCK_SCHEDULE;
 }
 
-static const Block *partner_of(const Block *child, const Block *block, const Block *other)
-{
-    if (!other) return NULL;
-    if (child->type->kind == BLOCK_ACT) return act_partner(child, block->blocks, other->blocks);
-    return diff_partner(child, other->blocks);
-}
-
 static void compare_children(DiffWalk *walk, const Block *before, const Block *after)
 {
-    for (const Block *child = before ? before->blocks : NULL; child; child = child->next) {
-        if (child->latent) continue;
-        const Block *partner = partner_of(child, before, after);
-        if (!partner && is_thing(child))
-            came_or_went(walk, child, NULL);
+    Pairs pairs = diff_children(walk->arena, before, after);
+    for (size_t i = 0; i < pairs.count; i++) {
+        const Pair *pair = &pairs.at[i];
+        bool both = pair->before && pair->after;
+        if (!both && is_thing(pair->after ? pair->after : pair->before))
+            came_or_went(walk, pair->before, pair->after);
         else
-            diff_blocks(walk, child, partner);
+            diff_blocks(walk, pair->before, pair->after);
     }
-    for (const Block *child = after ? after->blocks : NULL; child; child = child->next) {
-        if (child->latent || partner_of(child, after, before)) continue;
-        if (is_thing(child))
-            came_or_went(walk, NULL, child);
-        else
-            diff_blocks(walk, NULL, child);
+    if (before && after) compare_order(walk, &pairs, before, after);
+}
+
+void diff_know_names(DiffWalk *walk, const Block *before, const Block *after)
+{
+    Pairs pairs = diff_children(walk->arena, before, after);
+    for (size_t i = 0; i < pairs.count; i++) {
+        const Pair *pair = &pairs.at[i];
+        if (!pair->before || !pair->after) continue;
+        diff_know_name(walk, pair->before, pair->after);
+        diff_know_names(walk, pair->before, pair->after);
     }
 }
 
@@ -211,5 +191,4 @@ void diff_blocks(DiffWalk *walk, const Block *before, const Block *after)
     if (before && after) compare_names(walk, before, after);
     diff_clauses(walk, before, after);
     compare_children(walk, before, after);
-    if (before && after) compare_order(walk, before, after);
 }

@@ -7,20 +7,26 @@
 
 #include "model/rule.h"
 
-static const Rule *rule_called(const Nursery *nursery, const Rule *wanted)
+/* The rule that a block is; rules lie in the order of their names. */
+static const Rule *rule_of(const Nursery *nursery, const Block *block)
 {
-    for (size_t i = 0; i < nursery->rule_count; i++)
-        if (nursery->rules[i].name == wanted->name) return &nursery->rules[i];
-    for (size_t i = 0; i < nursery->rule_count; i++)
-        if (diff_same_block(nursery->rules[i].block, wanted->block)) return &nursery->rules[i];
+    size_t low = 0, high = block ? nursery->rule_count : 0;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        int order = slice_compare(name_slice(nursery->rules[middle].name), name_slice(block->name));
+        if (!order) return &nursery->rules[middle];
+        if (order < 0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
     return NULL;
 }
 
 static Change *add(DiffWalk *walk, ChangeKind kind, Direction direction, const Block *before,
                    const Block *after)
 {
-    walk->owner_kind = BLOCK_RULE;
-    walk->owner = (after ? after : before)->id;
+    diff_set_owner(walk, before, after);
     Change *change = diff_add(walk, kind, before, after);
     change->path = "";
     change->chapter = direction == DIRECTION_EDITORIAL ? CHAPTER_EDITORIAL : CHAPTER_RULES;
@@ -64,8 +70,7 @@ static void judge_other(DiffWalk *walk, Name name, const Judgement *before, cons
              is = after ? after->severity : SEVERITY_WARNING;
     if (before && after && was == is) return;
     Direction direction = is > was ? DIRECTION_TIGHTENED : is < was ? DIRECTION_LOOSENED : DIRECTION_MOVED;
-    walk->owner_kind = BLOCK_NURSERY;
-    walk->owner = (after ? walk->after : walk->before)->self->id;
+    diff_set_owner(walk, walk->before->self, walk->after->self);
     Change *change =
         diff_add(walk, CHANGE_SEVERITY, before ? walk->before->self : NULL, after ? walk->after->self : NULL);
     change->chapter = CHAPTER_RULES;
@@ -160,8 +165,7 @@ static void compare_rule(DiffWalk *walk, const Rule *before, const Rule *after)
     if (before->block->built_in && after->block->built_in) return;
     compare_condition(walk, before->block, after->block);
     compare_told(walk, before, after);
-    walk->owner_kind = BLOCK_RULE;
-    walk->owner = after->block->id;
+    diff_set_owner(walk, before->block, after->block);
     size_t from = walk->changes.count;
     diff_clauses(walk, before->block, after->block);
     for (; from < walk->changes.count; from++)
@@ -171,15 +175,14 @@ static void compare_rule(DiffWalk *walk, const Rule *before, const Rule *after)
 
 void diff_rules(DiffWalk *walk)
 {
-    for (size_t i = 0; i < walk->before->rule_count; i++) {
-        const Rule *before = &walk->before->rules[i], *after = rule_called(walk->after, before);
-        if (after)
+    const Pairs *pairs = &walk->pairs[BLOCK_RULE];
+    for (size_t i = 0; i < pairs->count; i++) {
+        const Rule *before = rule_of(walk->before, pairs->at[i].before),
+                   *after = rule_of(walk->after, pairs->at[i].after);
+        if (before && after)
             compare_rule(walk, before, after);
-        else
-            came_or_went(walk, before, NULL);
+        else if (before || after)
+            came_or_went(walk, before, after);
     }
-    for (size_t i = 0; i < walk->after->rule_count; i++)
-        if (!rule_called(walk->before, &walk->after->rules[i]))
-            came_or_went(walk, NULL, &walk->after->rules[i]);
     compare_judgements(walk);
 }
