@@ -48,6 +48,21 @@ static void compare_lines(DiffWalk *walk, const Block *before, const Block *afte
     if (new) change->is = arena_print(walk->arena, "%zu", new);
 }
 
+static const Block *followed(const Nursery *nursery, const Block *batch)
+{
+    const Clause *clause = block_clause(batch, FIELD_ROW(FOLLOW));
+    const Protocol *protocol =
+        clause && clause->reading ? nursery_protocol(nursery, clause->reading->words[0].name) : NULL;
+    return protocol ? protocol->effective : NULL;
+}
+
+/* A batch mentions the stages of the protocol it follows. */
+static void know_followed(DiffWalk *walk, const Block *before, const Block *after)
+{
+    const Block *old = followed(walk->before, before), *new = followed(walk->after, after);
+    if (walk->inner_names && old && new) diff_know_names(walk, old, new);
+}
+
 static void compare_pair(DiffWalk *walk, const Pair *pair, const Block *before, const Block *after)
 {
     bool built_in = (!pair->before || pair->before->built_in) && (!pair->after || pair->after->built_in);
@@ -59,6 +74,7 @@ static void compare_pair(DiffWalk *walk, const Pair *pair, const Block *before, 
     }
     size_t from = walk->changes.count, renamings = walk->renamings.count;
     diff_know_names(walk, before, after);
+    if (walk->owner_kind == BLOCK_BATCH) know_followed(walk, before, after);
     diff_blocks(walk, before, after);
     walk->renamings.count = renamings;
     for (; from < walk->changes.count; from++)
@@ -156,10 +172,14 @@ static void compare_selves(DiffWalk *walk)
     diff_blocks(walk, before, after);
 }
 
-static BlockVec blocks_of(Arena *arena, const BlockList *list)
+static BlockVec blocks_of(DiffWalk *walk, int side, BlockKind kind)
 {
+    const BlockList *list = &(side ? walk->after : walk->before)->lists[kind];
+    const Block *const *rows;
+    size_t count = kind == BLOCK_BATCH && walk->rows ? batch_rows_blocks(walk->rows, side, &rows) : 0;
     BlockVec blocks = {0};
-    for (size_t i = 0; i < list->count; i++) VEC_PUSH(arena, &blocks, list->at[i]);
+    for (size_t i = 0; i < list->count; i++) VEC_PUSH(walk->arena, &blocks, list->at[i]);
+    for (size_t i = 0; i < count; i++) VEC_PUSH(walk->arena, &blocks, rows[i]);
     return blocks;
 }
 
@@ -167,16 +187,16 @@ static void pair_all(DiffWalk *walk)
 {
     for (int kind = 1; kind < BLOCK_KINDS; kind++) {
         Pairs *pairs = &walk->pairs[kind];
-        *pairs = diff_pairs(walk->arena, blocks_of(walk->arena, &walk->before->lists[kind]),
-                            blocks_of(walk->arena, &walk->after->lists[kind]));
+        *pairs =
+            diff_pairs(walk->arena, blocks_of(walk, 0, (BlockKind)kind), blocks_of(walk, 1, (BlockKind)kind));
         for (size_t i = 0; i < pairs->count; i++)
             diff_know_name(walk, pairs->at[i].before, pairs->at[i].after);
     }
 }
 
-const Diff *diff_nurseries(Arena *arena, const Nursery *before, const Nursery *after)
+const Diff *diff_nurseries(Arena *arena, const Nursery *before, const Nursery *after, const BatchRows *rows)
 {
-    DiffWalk walk = {.arena = arena, .before = before, .after = after};
+    DiffWalk walk = {.arena = arena, .before = before, .after = after, .rows = rows};
     static const BlockKind plain[] = {BLOCK_SITE,    BLOCK_PLACE,   BLOCK_CONTAINER, BLOCK_SOURCE,
                                       BLOCK_SPECIES, BLOCK_VARIETY, BLOCK_STOCK,     BLOCK_SKILL,
                                       BLOCK_CREW,    BLOCK_BATCH,   BLOCK_RECORD};

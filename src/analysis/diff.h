@@ -9,6 +9,7 @@
 #ifndef ANALYSIS_DIFF_H
 #define ANALYSIS_DIFF_H
 
+#include "analysis/diff_rows.h"
 #include "model/change.h"
 #include "model/nursery.h"
 
@@ -51,7 +52,8 @@ typedef struct Diff {
     size_t protocols_changed;      /* of these */
 } Diff;
 
-/* Both nurseries are finished; the second was made by nursery_beside the first. */
-const Diff *diff_nurseries(Arena *arena, const Nursery *before, const Nursery *after);
+/* Both nurseries are finished; the second was made by nursery_beside the first. `rows`: the batches in their
+ * tables, or NULL. */
+const Diff *diff_nurseries(Arena *arena, const Nursery *before, const Nursery *after, const BatchRows *rows);
 
 #endif

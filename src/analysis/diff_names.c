@@ -9,6 +9,8 @@ void diff_know_name(DiffWalk *walk, const Block *before, const Block *after)
 {
     if (!before || !after || !before->name || !after->name || before->name == after->name) return;
     VEC_PUSH(walk->arena, &walk->renamings, ((Renaming){before->type->kind, before->name, after->name}));
+    walk->inner_names =
+        walk->inner_names || before->type->kind == BLOCK_STAGE || before->type->kind == BLOCK_TASK;
 }
 
 static Name name_now(const DiffWalk *walk, BlockKind kind, Name name)

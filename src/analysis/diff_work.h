@@ -22,10 +22,12 @@ typedef struct Renaming {
 typedef struct DiffWalk {
     Arena *arena;
     const Nursery *before, *after;
+    const BatchRows *rows;
     BlockKind owner_kind;
     const char *owner;
     const Block *owner_block;
     Pairs pairs[BLOCK_KINDS]; /* of blocks at the top of files */
+    bool inner_names;         /* some stage or task is called otherwise */
     VEC(Renaming) renamings;  /* of the whole nursery, then of the owner's stages and tasks */
     VEC(Change) changes;
 } DiffWalk;

@@ -20,7 +20,8 @@ typedef struct Half {
     Notes *notes;
     Lint *lint;
     Expansion *expansion;
-    DatedTasks tasks; /* of the stretch at hand */
+    size_t rows;      /* read so far */
+    DatedTasks tasks; /* not yet compared */
 } Half;
 
 /* A batch while its changes are gathered. */
@@ -147,17 +148,20 @@ static void compare_tasks(PlanComparison *comparison)
     before->count = after->count = 0;
 }
 
-void plan_diff_add(PlanComparison *comparison, const Plan *before, const Plan *after)
+int plan_diff_behind(const PlanComparison *comparison)
 {
-    const Plan *plans[] = {before, after};
-    for (size_t row = 0; row < after->rows; row++)
-        know_batch(comparison, names_intern(comparison->halves[1].nursery->names, after->ids[row]));
-    comparison->result.all += after->rows;
-    for (int i = 0; i < 2; i++) {
-        lint_plan(comparison->halves[i].lint, plans[i]);
-        expansion_plan(comparison->halves[i].expansion, plans[i]);
-    }
-    compare_tasks(comparison);
+    return comparison->halves[1].rows < comparison->halves[0].rows;
+}
+
+void plan_diff_add(PlanComparison *comparison, int side, const Plan *plan)
+{
+    Half *half = &comparison->halves[side];
+    for (size_t row = 0; row < plan->rows; row++)
+        know_batch(comparison, names_intern(half->nursery->names, plan->ids[row]));
+    half->rows += plan->rows;
+    lint_plan(half->lint, plan);
+    expansion_plan(half->expansion, plan);
+    if (comparison->halves[0].rows == comparison->halves[1].rows) compare_tasks(comparison);
 }
 
 /* ------------------------------------------------------------------ findings */
@@ -217,7 +221,9 @@ static void compare_notes(PlanComparison *comparison)
 const PlanDiff *plan_diff_end(PlanComparison *comparison)
 {
     for (int i = 0; i < 2; i++) lint_finish(comparison->halves[i].lint);
+    compare_tasks(comparison);
     compare_notes(comparison);
+    comparison->result.all = comparison->order.count;
     BatchChange *batches = ARENA_ARRAY(comparison->arena, BatchChange, comparison->batches.count);
     for (size_t i = 0; i < comparison->batches.count; i++) {
         Gathered *batch = comparison->batches.at[i];

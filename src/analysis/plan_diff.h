@@ -40,8 +40,10 @@ typedef struct PlanComparison PlanComparison;
 
 PlanComparison *plan_diff_begin(Arena *arena, PlanSide before, PlanSide after, Day today,
                                 ArenaExhausted *exhausted);
-/* The same stretch of rows as each side reads it. */
-void plan_diff_add(PlanComparison *comparison, const Plan *before, const Plan *after);
+/* A stretch of rows as one side (0 before, 1 after) reads it. Both read the same rows; work is compared
+ * whenever they have read equally many, so the side that is behind goes on. */
+void plan_diff_add(PlanComparison *comparison, int side, const Plan *plan);
+int plan_diff_behind(const PlanComparison *comparison);
 const PlanDiff *plan_diff_end(PlanComparison *comparison);
 
 #endif

@@ -25,6 +25,7 @@ enum { NOTE_PLACES = 4 };
 typedef struct Note {
     Severity severity;
     bool fatal;                   /* the job could not be done because of this: exit status 2 */
+    bool left_out;                /* what stands at its main place is no part of what was read */
     const char *name;             /* of the check, rule or fault: "depth", "wet-big-leaves", "syntax" */
     const char *subject;          /* id of what it is about: a batch, "bigleaf-softwood/callus"; or "" */
     const char *field;            /* the field it points at, or "" */

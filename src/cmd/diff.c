@@ -12,6 +12,7 @@
 
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 enum { DRIVER_ARGUMENTS = 7, DRIVER_RENAMED = 9, PLAN_NOTES = 1 << 20 /* findings that are compared */ };
 
@@ -91,14 +92,20 @@ static bool find_sides(Job *job, Sides *sides)
 
 /* ------------------------------------------------------------------ reading them */
 
-/* Several are given with commas between them. */
-static void load_plans(Job *job, Load *load, const char *plans)
+/* Several are given with commas between them. False: what both sides read cannot come but once. */
+static bool load_plans(Job *job, Load *load, const char *plans)
 {
     while (plans && *plans) {
         size_t length = strcspn(plans, ",");
-        if (length) load_path(load, arena_copy(job->arena, plans, length));
+        const char *path = arena_copy(job->arena, plans, length);
+        if (!strcmp(path, "-")) {
+            job_trouble(job, "--plan takes files, not standard input: both sides read it");
+            return false;
+        }
+        if (length) load_path(load, path);
         plans += length + (plans[length] == ',');
     }
+    return true;
 }
 
 static bool read_side(Job *job, Side *side, const Nursery *other)
@@ -108,7 +115,8 @@ static bool read_side(Job *job, Side *side, const Nursery *other)
     side->load = (Load){.arena = job->arena, .notes = notes, .alone = true};
     side->load.nursery = other ? nursery_beside(other, notes) : nursery_new(job->arena, notes);
     load_begin(&side->load);
-    load_plans(job, &side->load, plan); /* first: as part of the side their batches would be passed over */
+    /* First: as part of the side their batches would be passed over. */
+    if (!load_plans(job, &side->load, plan)) return false;
     size_t files = side->load.nursery->file_count;
     side->load.without_plans = plan != NULL;
     if (side->revision && !revision_load(&side->load, side->revision, side->path, &why)) {
@@ -122,87 +130,200 @@ static bool read_side(Job *job, Side *side, const Nursery *other)
     return !nothing;
 }
 
-/* What cannot be read cannot be compared; all other faults are check's to tell. */
+/* ------------------------------------------------------------------ what could not be read */
+
+/* What cannot be read cannot be compared. */
 static bool is_unreadable(const Note *note)
 {
-    return !strcmp(note->name, "syntax") || (note->fatal && !strcmp(note->name, "use"));
+    return !strcmp(note->name, "syntax") || !strcmp(note->name, "language") ||
+           (note->fatal && !strcmp(note->name, "use"));
 }
 
-static bool is_readable(Job *job, const Side *side)
+/* What is read and not understood is left out of the nursery, and so of the comparison. All other faults are
+ * check's to tell. */
+static bool is_left_out(const Note *note)
 {
-    size_t count, unreadable = 0;
+    return note->left_out;
+}
+
+/* Tells the notes of a side that are chosen; gives how many. To git everything is told where it shows the
+ * difference. */
+static size_t tell(Job *job, const Sides *sides, const Side *side, bool chosen(const Note *note))
+{
+    size_t count, told = 0;
     Note *const *notes = notes_sorted(side->load.notes, &count);
-    Notes *told = notes_new(job->arena, JOB_NOTES);
+    Notes *list = notes_new(job->arena, JOB_NOTES);
     for (size_t i = 0; i < count; i++) {
-        if (!is_unreadable(notes[i])) continue;
-        Note *note = notes_add(told, notes[i]->severity, notes[i]->name, notes[i]->place[0].span, "%s", "");
+        if (!chosen(notes[i])) continue;
+        Note *note = notes_add(list, notes[i]->severity, notes[i]->name, notes[i]->place[0].span, "%s", "");
         uint32_t order = note->order;
         *note = *notes[i];
         note->order = order;
-        unreadable++;
+        told++;
     }
-    if (!unreadable) return true;
-    Report report = {.notes = told, .command = "diff"};
-    report_write_text(job->errors, &report);
-    job_trouble(job, "%s cannot be read as it is, so nothing is compared", side->name);
+    Report report = {.notes = list, .command = "diff"};
+    if (told) report_write_text(sides->for_git ? job->out : job->errors, &report);
+    return told;
+}
+
+/* Trouble, which git would take for a reason to stop at this file. */
+static int give_up(Job *job, const Sides *sides, const char *name)
+{
+    if (!sides->for_git) return job_trouble(job, "%s cannot be read as it is, so nothing is compared", name);
+    buffer_escaped(job->out, slice_of(name));
+    buffer_text(job->out, " cannot be read as it is, so nothing is compared\n");
+    return STATUS_CLEAN;
+}
+
+static bool is_readable(Job *job, const Sides *sides, const Side *side)
+{
+    return !tell(job, sides, side, is_unreadable) && !notes_full(side->load.notes);
+}
+
+/* ------------------------------------------------------------------ tables */
+
+/* One reading of a table, from its begin. */
+typedef struct Reel {
+    TableFile file;
+    uint64_t *contents; /* NULL, or what the bytes are added to */
+} Reel;
+
+static ptrdiff_t read_reel(void *from, char *to, size_t room)
+{
+    Reel *reel = from;
+    ptrdiff_t count = load_read_table(&reel->file, to, room);
+    for (ptrdiff_t i = 0; reel->contents && i < count; i++)
+        *reel->contents = (*reel->contents ^ (unsigned char)to[i]) * UINT64_C(0x100000001b3); /* FNV */
+    return count;
+}
+
+/* False: it cannot be read from its begin, as a pipe cannot twice. */
+static bool wind(Job *job, Reel *reel, const TableFile *file)
+{
+    reel->file = *file;
+    if (file->descriptor < 0) return true;
+    reel->file.ahead_length = 0;
+    if (lseek(file->descriptor, 0, SEEK_SET) == 0) return true;
+    job_trouble(job, "%s cannot be read twice, so nothing is compared: name a file", file->name);
     return false;
+}
+
+typedef void TakeRows(BatchRows *rows, int side, const Plan *plan);
+
+static bool read_tables(Job *job, BatchRows *rows, int side, Load *load, TakeRows *take)
+{
+    for (size_t i = 0; i < load->table_count; i++) {
+        Reel reel = {.contents = take == batch_rows_weigh ? &load->contents : NULL};
+        if (!wind(job, &reel, &load->tables[i])) return false;
+        PlanTable *table =
+            plan_table_open(load->nursery, load->tables[i].name, read_reel, &reel, job_out_of_memory);
+        for (const Plan *plan; (plan = plan_table_next(table));) take(rows, side, plan);
+        bool failed = plan_table_failed(table);
+        plan_table_close(table);
+        if (failed) job_trouble(job, "%s cannot be read, so nothing is compared", load->tables[i].name);
+        if (failed) return false;
+    }
+    return true;
+}
+
+static bool read_rows(Job *job, Sides *sides, BatchRows *rows, TakeRows *take)
+{
+    return read_tables(job, rows, 0, &sides->before.load, take) &&
+           read_tables(job, rows, 1, &sides->after.load, take);
 }
 
 /* ------------------------------------------------------------------ a plan under both */
 
-/* The same rows of the same file: both sides are read in step. */
-static void add_tables(PlanComparison *comparison, Load *before, Load *after)
+/* The same table as both sides read it, in step. */
+static bool add_table(Job *job, PlanComparison *comparison, Load *loads[2], size_t index)
 {
-    for (size_t i = 0; i < before->table_count && i < after->table_count; i++) {
-        PlanTable *tables[2];
-        Load *loads[] = {before, after};
-        const Plan *plans[2];
-        for (int side = 0; side < 2; side++)
-            tables[side] = plan_table_open(loads[side]->nursery, loads[side]->tables[i].name, load_read_table,
-                                           &loads[side]->tables[i], job_out_of_memory);
-        while ((plans[0] = plan_table_next(tables[0])) && (plans[1] = plan_table_next(tables[1])))
-            plan_diff_add(comparison, plans[0], plans[1]);
-        for (int side = 0; side < 2; side++) plan_table_close(tables[side]);
+    Reel reels[2] = {{.contents = NULL}, {.contents = NULL}};
+    PlanTable *tables[2];
+    bool ended[2] = {false, false}, failed = false;
+    for (int side = 0; side < 2; side++) {
+        if (!wind(job, &reels[side], &loads[side]->tables[index])) return false;
+        tables[side] = plan_table_open(loads[side]->nursery, loads[side]->tables[index].name, read_reel,
+                                       &reels[side], job_out_of_memory);
     }
+    while (!ended[0] || !ended[1]) {
+        int side = plan_diff_behind(comparison);
+        if (ended[side]) side = !side;
+        const Plan *plan = plan_table_next(tables[side]);
+        if (plan)
+            plan_diff_add(comparison, side, plan);
+        else
+            ended[side] = true;
+    }
+    for (int side = 0; side < 2; side++) {
+        failed = failed || plan_table_failed(tables[side]);
+        plan_table_close(tables[side]);
+    }
+    if (failed) job_trouble(job, "%s cannot be read", loads[0]->tables[index].name);
+    return !failed;
 }
 
+/* NULL after telling why there is none. */
 static const PlanDiff *compare_plan(Job *job, Sides *sides)
 {
-    Load *before = &sides->before.load, *after = &sides->after.load;
-    if (!job->options->value[OPTION_PLAN]) return NULL;
+    Load *loads[] = {&sides->before.load, &sides->after.load};
+    bool good = true;
     PlanComparison *comparison =
-        plan_diff_begin(job->arena, (PlanSide){before->nursery, before->notes},
-                        (PlanSide){after->nursery, after->notes}, job->today, job_out_of_memory);
-    plan_diff_add(comparison, plan_of_blocks(before->nursery), plan_of_blocks(after->nursery));
-    add_tables(comparison, before, after);
-    return plan_diff_end(comparison);
+        plan_diff_begin(job->arena, (PlanSide){loads[0]->nursery, loads[0]->notes},
+                        (PlanSide){loads[1]->nursery, loads[1]->notes}, job->today, job_out_of_memory);
+    for (int side = 0; side < 2; side++)
+        plan_diff_add(comparison, side, plan_of_blocks(loads[side]->nursery));
+    for (size_t i = 0; i < loads[0]->table_count && good; i++) good = add_table(job, comparison, loads, i);
+    const PlanDiff *plan = plan_diff_end(comparison);
+    if (good && is_readable(job, sides, &sides->before)) return plan;
+    if (good) give_up(job, sides, job->options->value[OPTION_PLAN]);
+    return NULL;
 }
 
 /* ------------------------------------------------------------------ all */
 
+static int status_of(const Sides *sides, const Briefing *briefing)
+{
+    bool differs = briefing->diff->count || (briefing->plan && briefing->plan->batch_count);
+    if (sides->for_git) return STATUS_CLEAN;
+    if (briefing->left_out && !briefing->same_bytes) return STATUS_TROUBLE;
+    return differs ? STATUS_FINDINGS : STATUS_CLEAN;
+}
+
+static int compare(Job *job, Sides *sides, BriefingWriter *writer)
+{
+    Side *before = &sides->before, *after = &sides->after;
+    BatchRows *rows = batch_rows_new(job->arena, before->load.nursery, after->load.nursery);
+    bool with_plan = job->options->value[OPTION_PLAN] != NULL;
+    if (!is_readable(job, sides, before)) return give_up(job, sides, before->name);
+    if (!is_readable(job, sides, after)) return give_up(job, sides, after->name);
+    if (!with_plan && !read_rows(job, sides, rows, batch_rows_weigh)) return STATUS_TROUBLE;
+    if (!is_readable(job, sides, before)) return give_up(job, sides, before->name);
+    if (!is_readable(job, sides, after)) return give_up(job, sides, after->name);
+    size_t left_out = tell(job, sides, before, is_left_out) + tell(job, sides, after, is_left_out);
+    if (!with_plan && !read_rows(job, sides, rows, batch_rows_take)) return STATUS_TROUBLE;
+    Briefing briefing = {.arena = job->arena,
+                         .diff = diff_nurseries(job->arena, before->load.nursery, after->load.nursery, rows),
+                         .plan_name = job->options->value[OPTION_PLAN],
+                         .before = before->name,
+                         .after = after->name,
+                         .left_out = left_out,
+                         .same_bytes = before->load.contents == after->load.contents,
+                         .all = job->options->value[OPTION_ALL] != NULL,
+                         .color = job_color(job)};
+    if (with_plan && !(briefing.plan = compare_plan(job, sides))) return STATUS_TROUBLE;
+    writer(job->out, &briefing);
+    return status_of(sides, &briefing);
+}
+
 int command_diff(Job *job)
 {
-    const Options *options = job->options;
-    BriefingWriter *writer = writer_called(options->value[OPTION_FORMAT]);
+    BriefingWriter *writer = writer_called(job->options->value[OPTION_FORMAT]);
     Sides sides = {0};
     if (!writer)
         return job_trouble(job, "--format takes text, json or markdown, not '%s'",
-                           options->value[OPTION_FORMAT]);
+                           job->options->value[OPTION_FORMAT]);
     if (!find_sides(job, &sides) || !read_side(job, &sides.before, NULL) ||
         !read_side(job, &sides.after, sides.before.load.nursery))
         return STATUS_TROUBLE;
-    if (!is_readable(job, &sides.before) || !is_readable(job, &sides.after)) return STATUS_TROUBLE;
-    Briefing briefing = {.arena = job->arena,
-                         .diff =
-                             diff_nurseries(job->arena, sides.before.load.nursery, sides.after.load.nursery),
-                         .plan = compare_plan(job, &sides),
-                         .plan_name = options->value[OPTION_PLAN],
-                         .before = sides.before.name,
-                         .after = sides.after.name,
-                         .same_bytes = sides.before.load.contents == sides.after.load.contents,
-                         .all = options->value[OPTION_ALL] != NULL,
-                         .color = job_color(job)};
-    writer(job->out, &briefing);
-    bool differs = briefing.diff->count || (briefing.plan && briefing.plan->batch_count);
-    return differs && !sides.for_git ? STATUS_FINDINGS : STATUS_CLEAN;
+    return compare(job, &sides, writer);
 }

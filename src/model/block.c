@@ -215,11 +215,13 @@ static void unknown_field(const BuildContext *build, const Item *item, Slice wor
         if (type && (type->where & BLOCK_TOP))
             where = arena_print(build->arena, "%s%sthe top of a file", where, *where ? ", " : "");
         notes_add(build->notes, SEVERITY_ERROR, "misplaced", place,
-                  "'%.*s' may not stand in %s; it stands in %s", SLICE_ARG(word), block_words(parent), where);
+                  "'%.*s' may not stand in %s; it stands in %s", SLICE_ARG(word), block_words(parent), where)
+            ->left_out = true;
         return;
     }
     Note *note = notes_add(build->notes, SEVERITY_ERROR, "unknown-word", place, "%s knows no '%.*s'",
                            parent == BLOCK_NONE ? "the language" : block_words(parent), SLICE_ARG(word));
+    note->left_out = true;
     if (nearest_found(&nearest))
         note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
     if (nearest_found(&nearest) && !nearest.tied)
@@ -239,6 +241,7 @@ static const Item *without_keep(const BuildContext *build, const Item *item, Blo
         Note *note = notes_add(
             build->notes, SEVERITY_ERROR, "unknown-word", word ? word->span : item->field_span,
             "keep is followed by what is kept: medium-temperature, air-temperature, humidity, shade …");
+        note->left_out = true;
         if (nearest_found(&nearest))
             note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
         return NULL;
@@ -419,7 +422,8 @@ static void fill(Maker *maker, const Item *items)
         if (item->kind == ITEM_DATED) {
             if (kind != BLOCK_RECORD) {
                 notes_add(build->notes, SEVERITY_ERROR, "misplaced", item->span,
-                          "a line that begins with a date stands in a record");
+                          "a line that begins with a date stands in a record")
+                    ->left_out = true;
                 continue;
             }
             RecordLine *line = record_line_make(build, item, maker->block->id);

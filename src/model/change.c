@@ -133,7 +133,8 @@ typedef struct Comparatives {
 
 static Comparatives comparatives_of(const Field *field)
 {
-    if (field->type == TYPE_WINDOW || field->type == TYPE_SLACK) return (Comparatives){"later", "earlier"};
+    if (field->type == TYPE_WINDOW || field->type == TYPE_HOURS || field->type == TYPE_SLACK)
+        return (Comparatives){"later", "earlier"};
     if (field->type == TYPE_LASTS || field->dimension == DIM_DURATION)
         return (Comparatives){"longer", "shorter"};
     return (Comparatives){"higher", "lower"};

@@ -60,7 +60,7 @@ static void take_self(Nursery *nursery, const Block *block)
     if (nursery->self) {
         Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "duplicate", block->name_span,
                                "there are two nurseries in one");
-        note->fatal = true;
+        note->fatal = note->left_out = true;
         note_place(note, nursery->self->name_span, "the first is here");
         return;
     }
@@ -85,7 +85,8 @@ void nursery_add(Nursery *nursery, const Tree *tree, bool built_in)
         if (item->kind == ITEM_BROKEN) continue;
         if (item->kind == ITEM_DATED || item->kind == ITEM_CONDITION) {
             notes_add(nursery->notes, SEVERITY_ERROR, "misplaced", item->span,
-                      "this line stands inside a block, not at the top of a file");
+                      "this line stands inside a block, not at the top of a file")
+                ->left_out = true;
             continue;
         }
         Block *block = block_make(&build, item, BLOCK_NONE, "");
@@ -144,6 +145,7 @@ static void make_list(Nursery *nursery, BlockKind kind)
             Note *note =
                 notes_add(nursery->notes, SEVERITY_ERROR, "duplicate", block->name_span,
                           "there are two %s blocks called %s", block->type->spelling, block->name->text);
+            note->left_out = true;
             note->subject = block->id;
             note_place(note, last->name_span, "the other one");
         } else {

@@ -165,7 +165,8 @@ static bool take_id(PlanTable *table, const Row *row, const Cell *cell, Slice *i
     *id = cell_text(table->scratch, cell);
     if (!is_id(table, *id)) {
         table_fault(table, row, cell->bytes, "value",
-                    "a batch is called by one word that begins with a letter: H27-20");
+                    "a batch is called by one word that begins with a letter: H27-20")
+            ->left_out = true;
         return false;
     }
     uint32_t first = ids_add(&table->ids, *id, row->line);
@@ -176,6 +177,7 @@ static bool take_id(PlanTable *table, const Row *row, const Cell *cell, Slice *i
         first ? arena_print(table->scratch, "the batch %.*s stands in row %u already", SLICE_ARG(*id), first)
               : arena_print(table->scratch, "there is a batch %.*s already", SLICE_ARG(*id));
     Note *note = table_fault(table, row, cell->bytes, "duplicate", what);
+    note->left_out = true;
     if (block) note_place(note, block->name_span, "the other one");
     return false;
 }

@@ -144,6 +144,9 @@ const char *field_example(const Field *field);
 /* Two clauses of a REPEATS field as one reading: windows, words, standings, holdings one after the other. */
 const Reading *reading_joined(Arena *arena, const Reading *a, const Reading *b);
 
+/* One that lives in the arena, whatever becomes of what it was made from. */
+const Reading *reading_copy(Arena *arena, const Reading *reading);
+
 /* As people read it, in `unit` (NULL: the unit it was written in): "12 .. 25 mm". Lives in the arena. */
 const char *reading_print(Arena *arena, const Field *field, const Reading *reading, const Unit *unit);
 const char *interval_print(Arena *arena, IntervalSet set, Dimension dimension, const Unit *unit);

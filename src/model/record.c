@@ -47,7 +47,8 @@ static bool read_thing(const BuildContext *build, RecordLine *line, const Part *
     const Part *part = verb->next;
     if (!part || part->kind != PART_WORD) {
         notes_add(build->notes, SEVERITY_ERROR, "value", part ? part->span : verb->span,
-                  "'%s' is followed by %s", verb_table[line->verb].spelling, what);
+                  "'%s' is followed by %s", verb_table[line->verb].spelling, what)
+            ->left_out = true;
         return false;
     }
     line->thing = names_intern(build->names, part->word);
@@ -82,7 +83,8 @@ RecordLine *record_line_make(const BuildContext *build, const Item *item, const 
     const Part *part = item->value.first && item->value.first->first ? item->value.first->first->first : NULL;
     if (!part || part->kind != PART_WORD) {
         notes_add(build->notes, SEVERITY_ERROR, "value", part ? part->span : item->span,
-                  "a record's line is a date and what happened: 9 Jul 2027 counted callused 231 of 308");
+                  "a record's line is a date and what happened: 9 Jul 2027 counted callused 231 of 308")
+            ->left_out = true;
         return NULL;
     }
     RecordLine *line = ARENA_NEW(build->arena, RecordLine);
@@ -94,6 +96,7 @@ RecordLine *record_line_make(const BuildContext *build, const Item *item, const 
         for (int i = 0; i < VERBS; i++) nearest_try(&nearest, slice_of(verb_table[i].spelling));
         Note *note = notes_add(build->notes, SEVERITY_ERROR, "unknown-word", part->span,
                                "no record is called '%.*s'", SLICE_ARG(part->word));
+        note->left_out = true;
         note->subject = id;
         if (nearest_found(&nearest))
             note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));

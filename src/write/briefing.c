@@ -63,14 +63,32 @@ static const char *clause_words(Arena *arena, const Change *change)
     return from_to(arena, field, change);
 }
 
+static bool is_owner(const Change *change)
+{
+    return !*change->path && change->kind == CHANGE_BLOCK;
+}
+
+/* What is told of stands there already when it is the owner itself. */
 static const char *block_words(Arena *arena, const Change *change)
 {
     const Block *block = change->block_after ? change->block_after : change->block_before;
     const char *state = change->block_after ? "new" : "gone";
     const char *name = block->name ? arena_print(arena, "%s %s", block->type->spelling, block->name->text)
                                    : block->type->spelling;
-    return block->title.length ? arena_print(arena, "%s \"%.*s\": %s", name, SLICE_ARG(block->title), state)
-                               : arena_print(arena, "%s: %s", name, state);
+    const char *title = block->title.length ? arena_print(arena, "\"%.*s\"", SLICE_ARG(block->title)) : "";
+    if (is_owner(change)) return arena_print(arena, "%s%s%s", state, *title ? ", " : "", title);
+    return arena_print(arena, "%s%s%s: %s", name, *title ? " " : "", title, state);
+}
+
+static const char *rename_words(Arena *arena, const Change *change)
+{
+    BlockKind kind = change->block_after->type->kind;
+    const char *hint = "";
+    if (change->guessed && field_find(SLICE("was"), kind))
+        hint = arena_print(arena, " (a guess: write  was %s  in it to say so)", change->was);
+    else if (change->guessed)
+        hint = " (a guess)";
+    return arena_print(arena, "called %s before%s", change->was, hint);
 }
 
 static const char *lines_words(Arena *arena, const Change *change)
@@ -85,12 +103,10 @@ const char *change_words(Arena *arena, const Change *change)
     switch (change->kind) {
     case CHANGE_CLAUSE: return clause_words(arena, change);
     case CHANGE_BLOCK: return block_words(arena, change);
-    case CHANGE_RENAMED:
-        return arena_print(arena, "called %s before%s", change->was,
-                           change->guessed
-                               ? arena_print(arena, " (a guess: write  was %s  in it to say so)", change->was)
-                               : "");
-    case CHANGE_TITLE: return arena_print(arena, "title \"%s\" -> \"%s\"", change->was, change->is);
+    case CHANGE_RENAMED: return rename_words(arena, change);
+    case CHANGE_TITLE:
+        return arena_print(arena, "%s \"%s\" -> \"%s\"",
+                           change->owner_kind == BLOCK_RULE ? "message" : "title", change->was, change->is);
     case CHANGE_ORDER: return arena_print(arena, "order of stages %s -> %s", change->was, change->is);
     case CHANGE_SEVERITY: return arena_print(arena, "judged %s -> %s", change->was, change->is);
     case CHANGE_CONDITION: return arena_print(arena, "condition %s -> %s", change->was, change->is);
@@ -142,18 +158,13 @@ const char *change_reach(Arena *arena, const Change *change)
                        some_of(arena, change->reaches, change->reach_count));
 }
 
-bool change_renames_owner(const Change *change)
-{
-    return change->kind == CHANGE_RENAMED && !*change->path;
-}
-
 /* ------------------------------------------------------------------ folding */
 
 enum { FOLD_FROM = 4 }; /* so many of a kind, and they are told in one line */
 
 static bool is_whole(const Change *change)
 {
-    return change->kind == CHANGE_BLOCK && !*change->path && change->owner_kind != BLOCK_PROTOCOL;
+    return is_owner(change) && change->owner_kind != BLOCK_PROTOCOL;
 }
 
 /* Whether two whole blocks came, or went, together. */
@@ -211,12 +222,12 @@ const char *task_change_words(Arena *arena, const TaskChange *change)
 
 const char *plan_sentence(Arena *arena, const PlanDiff *plan)
 {
+    const char *batches = plan->all == 1 ? "batch" : "batches";
     if (!plan->batch_count)
-        return arena_print(arena, "none of %zu %s", plan->all, plan->all == 1 ? "batch" : "batches");
-    return arena_print(arena, "%zu of %zu %s: %zu %s appear, %zu vanish; tasks %zu new, %zu gone, %zu moved",
-                       plan->batch_count, plan->all, plan->all == 1 ? "batch" : "batches", plan->appear,
-                       plan->appear == 1 ? "finding" : "findings", plan->vanish, plan->added, plan->dropped,
-                       plan->moved);
+        return arena_print(arena, "nothing is different for its %zu %s", plan->all, batches);
+    return arena_print(arena, "%zu of %zu %s: findings %zu new, %zu gone; tasks %zu new, %zu gone, %zu moved",
+                       plan->batch_count, plan->all, batches, plan->appear, plan->vanish, plan->added,
+                       plan->dropped, plan->moved);
 }
 
 /* ------------------------------------------------------------------ totals */
@@ -226,8 +237,10 @@ static const char *totals(Arena *arena, const Diff *diff)
     static const Direction order[] = {DIRECTION_TIGHTENED, DIRECTION_LOOSENED, DIRECTION_MOVED,
                                       DIRECTION_EDITORIAL};
     const char *separator = ": ";
-    const char *text = arena_print(arena, "%zu of %zu %s", diff->protocols_changed, diff->protocols,
-                                   diff->protocols == 1 ? "protocol differs" : "protocols differ");
+    const char *text =
+        arena_print(arena, "%zu of %zu %s %s", diff->protocols_changed, diff->protocols,
+                    diff->protocols == 1 ? "protocol" : "protocols",
+                    diff->protocols == 1 || diff->protocols_changed == 1 ? "differs" : "differ");
     for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
         if (!diff->directions[order[i]]) continue;
         text = arena_print(arena, "%s%s%zu %s", text, separator, diff->directions[order[i]],
@@ -240,6 +253,14 @@ static const char *totals(Arena *arena, const Diff *diff)
 const char *briefing_sentence(const Briefing *briefing)
 {
     if (briefing->diff->count) return totals(briefing->arena, briefing->diff);
-    return briefing->same_bytes ? "Nothing is different."
-                                : "Only spelling or layout differs: everything means the same.";
+    if (briefing->same_bytes) return "Nothing is different.";
+    return briefing->left_out ? "What can be compared means the same."
+                              : "Only spelling or layout differs: everything means the same.";
+}
+
+const char *briefing_left_out(const Briefing *briefing)
+{
+    if (!briefing->left_out || briefing->same_bytes) return NULL;
+    return arena_print(briefing->arena, "Left out, as it cannot be taken as it is: %zu %s.",
+                       briefing->left_out, briefing->left_out == 1 ? "thing" : "things");
 }

@@ -13,6 +13,7 @@ typedef struct Briefing {
     const PlanDiff *plan; /* what it does to a plan; NULL when none was asked for */
     const char *plan_name;
     const char *before, *after; /* as the two were named: paths, revisions */
+    size_t left_out;            /* things on either side that are not understood: they are not compared */
     bool same_bytes;            /* nothing at all is different */
     bool all;                   /* editorial changes unfolded */
     bool color;
@@ -38,8 +39,6 @@ const char *change_line(Arena *arena, const Change *change);
 const char *change_path(Arena *arena, const Change *change); /* "callus/look"; of a block what it stands in */
 bool change_same_owner(const Change *a, const Change *b);
 bool change_same_reach(const Change *a, const Change *b);
-/* The owner itself is called otherwise. */
-bool change_renames_owner(const Change *change);
 /* "felt by a, b and 3 more"; NULL where nobody but the owner feels it. */
 const char *change_reach(Arena *arena, const Change *change);
 /* Only reason or source of a clause. */
@@ -50,6 +49,8 @@ const char *task_change_words(Arena *arena, const TaskChange *change);
 const char *plan_sentence(Arena *arena, const PlanDiff *plan);
 /* The totals, or that nothing is different. */
 const char *briefing_sentence(const Briefing *briefing);
+/* "Left out, as it cannot be taken as it is: 2 things."; NULL. */
+const char *briefing_left_out(const Briefing *briefing);
 
 /* Changes of one kind that came or went together, and are told in one line: the batches of a new season. */
 typedef struct Fold {

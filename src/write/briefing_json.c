@@ -167,6 +167,7 @@ void briefing_write_json(Buffer *out, const Briefing *briefing)
     json_array(&json);
     for (size_t i = 0; i < diff->count; i++) write_change(&json, &diff->changes[i]);
     json_end_array(&json);
+    json_field_integer(&json, "left-out", (int64_t)briefing->left_out);
     json_key(&json, "totals");
     json_object(&json);
     for (int i = DIRECTION_EDITORIAL; i < DIRECTIONS; i++)

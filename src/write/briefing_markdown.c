@@ -11,7 +11,7 @@ typedef struct Writer {
 
 static void escaped(const Writer *writer, const char *text)
 {
-    static const char special[] = "\\`*_{}[]<>#|~";
+    static const char special[] = "\\`*_{}[]<>#|~&";
     while (*text) {
         size_t plain = strcspn(text, special);
         buffer_escaped(writer->out, (Slice){text, plain});
@@ -109,6 +109,8 @@ void briefing_write_markdown(Buffer *out, const Briefing *briefing)
     buffer_text(out, "\n\n");
     buffer_text(out, briefing_sentence(briefing));
     buffer_char(out, '\n');
+    const char *left_out = briefing_left_out(briefing);
+    if (left_out) buffer_print(out, "\n%s\n", left_out);
     for (int chapter = 0; chapter < CHAPTERS; chapter++) write_chapter(&writer, (Chapter)chapter);
     write_plan(&writer);
 }

@@ -9,8 +9,7 @@
 enum {
     LINE_COLUMNS = 110,
     INDENT = 4,
-    WORD_COLUMNS = 10 /* of the longest direction, and a blank */,
-    FOLD_NAMES = 6
+    WORD_COLUMNS = 10 /* of the longest direction, and a blank */
 };
 
 typedef struct Writer {
@@ -96,8 +95,7 @@ static void write_owner(const Writer *writer, const Change *change)
     if (!plain) buffer_print(writer->out, "%s ", block_types[change->owner_kind].spelling);
     escaped(writer, change->owner);
     color(writer, "\033[0m");
-    const Block *block = change->block_after ? change->block_after : change->block_before;
-    Span span = block->item->span;
+    Span span = change->owner_block->item->span;
     if (span.text && !span.text->built_in && *span.text->name) {
         buffer_text(writer->out, "  (");
         escaped(writer, span.text->name);
@@ -121,7 +119,7 @@ static void write_chapter(const Writer *writer, Chapter chapter)
     const Change *last = NULL;
     for (size_t i = 0; i < diff->count; i++) {
         const Change *change = &diff->changes[i];
-        if (change->chapter != chapter || change_renames_owner(change))
+        if (change->chapter != chapter || change->kind == CHANGE_RENAMED)
             continue; /* renames stand by themselves */
         if (!last) {
             color(writer, "\033[1m");
@@ -162,7 +160,7 @@ static void write_finding(const Writer *writer, const char *label, const Note *n
 static void write_plan(const Writer *writer)
 {
     const PlanDiff *plan = writer->briefing->plan;
-    if (!plan) return;
+    if (!plan || !plan->batch_count) return;
     color(writer, "\033[1m");
     buffer_text(writer->out, "What it does to ");
     escaped(writer, writer->briefing->plan_name);
@@ -182,7 +180,7 @@ static void write_plan(const Writer *writer)
             buffer_char(writer->out, '\n');
         }
     }
-    if (plan->batch_count) buffer_char(writer->out, '\n');
+    buffer_char(writer->out, '\n');
 }
 
 /* ------------------------------------------------------------------ the whole */
@@ -194,13 +192,13 @@ static void write_renames(const Writer *writer)
     bool any = false;
     for (size_t i = 0; i < diff->count; i++) {
         const Change *change = &diff->changes[i];
-        if (!change_renames_owner(change)) continue;
+        if (change->kind != CHANGE_RENAMED) continue;
         if (!any) buffer_text(writer->out, "Called otherwise\n\n");
         any = true;
         buffer_print(writer->out, "  %s ", block_types[change->owner_kind].spelling);
         escaped(writer, change->owner);
         buffer_text(writer->out, ": ");
-        escaped(writer, change_words(writer->arena, change));
+        escaped(writer, change_line(writer->arena, change));
         buffer_char(writer->out, '\n');
     }
     if (any) buffer_char(writer->out, '\n');
@@ -211,7 +209,7 @@ static void write_folded_editorial(const Writer *writer)
     size_t count = 0;
     for (size_t i = 0; i < writer->briefing->diff->count; i++) {
         const Change *change = &writer->briefing->diff->changes[i];
-        count += change->chapter == CHAPTER_EDITORIAL && !change_renames_owner(change);
+        count += change->chapter == CHAPTER_EDITORIAL && change->kind != CHANGE_RENAMED;
     }
     if (count)
         buffer_print(writer->out, "%s: %zu %s (--all shows %s)\n\n", chapter_title[CHAPTER_EDITORIAL], count,
@@ -225,12 +223,6 @@ void briefing_write_text(Buffer *out, const Briefing *briefing)
     buffer_text(out, " -> ");
     buffer_escaped(out, slice_of(briefing->after));
     buffer_text(out, "\n\n");
-    if (!briefing->diff->count) {
-        buffer_text(out, briefing->same_bytes
-                             ? "Nothing is different.\n"
-                             : "Only spelling or layout differs: everything means the same.\n");
-        return;
-    }
     for (int chapter = 0; chapter < CHAPTER_EDITORIAL; chapter++) write_chapter(&writer, (Chapter)chapter);
     write_renames(&writer);
     if (briefing->all)
@@ -240,6 +232,8 @@ void briefing_write_text(Buffer *out, const Briefing *briefing)
     write_plan(&writer);
     buffer_text(out, briefing_sentence(briefing));
     buffer_char(out, '\n');
+    const char *left_out = briefing_left_out(briefing);
+    if (left_out) buffer_print(out, "%s\n", left_out);
     if (!briefing->plan) return;
     escaped(&writer, briefing->plan_name);
     buffer_print(out, ": %s\n", plan_sentence(writer.arena, briefing->plan));
