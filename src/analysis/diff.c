@@ -90,28 +90,29 @@ static void compare_kind(DiffWalk *walk, BlockKind kind)
         compare_pair(walk, &pairs->at[i], pairs->at[i].before, pairs->at[i].after);
 }
 
-/* After inheritance where that could be worked out on both sides. Gives how many there are that batches may
- * follow. */
-static size_t compare_protocols(DiffWalk *walk)
+static bool differs_since(const DiffWalk *walk, size_t from)
+{
+    for (; from < walk->changes.count; from++)
+        if (walk->changes.at[from].direction != DIRECTION_EDITORIAL) return true;
+    return false;
+}
+
+/* After inheritance where that could be worked out on both sides. Counts those that batches may follow, on
+ * either side. */
+static void compare_protocols(DiffWalk *walk, Diff *diff)
 {
     const Pairs *pairs = &walk->pairs[BLOCK_PROTOCOL];
-    size_t count = 0;
     for (size_t i = 0; i < pairs->count; i++) {
         const Pair *pair = &pairs->at[i];
         const Protocol *old = pair->before ? nursery_protocol(walk->before, pair->before->name) : NULL,
                        *new = pair->after ? nursery_protocol(walk->after, pair->after->name) : NULL;
         bool both = old && new && old->effective &&new->effective;
+        size_t from = walk->changes.count;
         compare_pair(walk, pair, both ? old->effective : pair->before, both ? new->effective : pair->after);
-        count += (old || new) && !(new ? new->base : old->base);
+        if (!(old && !old->base) && !(new && !new->base)) continue;
+        diff->protocols++;
+        diff->protocols_changed += differs_since(walk, from);
     }
-    return count;
-}
-
-static bool is_base(const Nursery *nursery, const char *id)
-{
-    Name name = names_find(nursery->names, slice_of(id));
-    const Protocol *protocol = name ? nursery_protocol(nursery, name) : NULL;
-    return protocol && protocol->base;
 }
 
 /* ------------------------------------------------------------------ order and counts */
@@ -132,23 +133,8 @@ static int by_chapter(const void *a, const void *b)
     return order ? order : strcmp(x->is ? x->is : "", y->is ? y->is : "");
 }
 
-static size_t count_changed(DiffWalk *walk, size_t from, size_t to)
+static void finish(DiffWalk *walk, Diff *diff)
 {
-    size_t count = 0;
-    const char *last = NULL;
-    for (size_t i = from; i < to; i++) {
-        const Change *change = &walk->changes.at[i];
-        if (change->direction == DIRECTION_EDITORIAL || change->owner == last) continue;
-        last = change->owner;
-        if (is_base(walk->after, last)) continue;
-        count++;
-    }
-    return count;
-}
-
-static const Diff *finish(DiffWalk *walk, size_t protocols, size_t changed)
-{
-    Diff *diff = ARENA_NEW(walk->arena, Diff);
     Change *changes = walk->changes.at;
     size_t kept = 0;
     for (size_t i = 0; i < walk->changes.count; i++) {
@@ -159,9 +145,6 @@ static const Diff *finish(DiffWalk *walk, size_t protocols, size_t changed)
     if (kept) qsort(changes, kept, sizeof *changes, by_chapter);
     diff->changes = changes;
     diff->count = kept;
-    diff->protocols = protocols;
-    diff->protocols_changed = changed;
-    return diff;
 }
 
 static void compare_selves(DiffWalk *walk)
@@ -197,16 +180,18 @@ static void pair_all(DiffWalk *walk)
 const Diff *diff_nurseries(Arena *arena, const Nursery *before, const Nursery *after, const BatchRows *rows)
 {
     DiffWalk walk = {.arena = arena, .before = before, .after = after, .rows = rows};
+    Diff *diff = ARENA_NEW(arena, Diff);
     static const BlockKind plain[] = {BLOCK_SITE,    BLOCK_PLACE,   BLOCK_CONTAINER, BLOCK_SOURCE,
                                       BLOCK_SPECIES, BLOCK_VARIETY, BLOCK_STOCK,     BLOCK_SKILL,
                                       BLOCK_CREW,    BLOCK_BATCH,   BLOCK_RECORD};
     pair_all(&walk);
-    size_t protocols = compare_protocols(&walk);
-    size_t practices = walk.changes.count, changed = count_changed(&walk, 0, practices);
+    compare_protocols(&walk, diff);
+    size_t practices = walk.changes.count;
     compare_kind(&walk, BLOCK_PRACTICE);
     diff_causes(&walk, practices);
     compare_selves(&walk);
     for (size_t i = 0; i < sizeof plain / sizeof *plain; i++) compare_kind(&walk, plain[i]);
     diff_rules(&walk);
-    return finish(&walk, protocols, changed);
+    finish(&walk, diff);
+    return diff;
 }

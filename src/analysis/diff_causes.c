@@ -95,16 +95,17 @@ static const Shown *find_shown(const ShownList *list, const Shown *wanted)
 
 /* ------------------------------------------------------------------ who tells it */
 
-static const Protocol *protocol_called(const Nursery *nursery, const char *id)
+/* Bases are asked for where the clause stands: what went, before; all else, after. */
+static const Nursery *nursery_of(const DiffWalk *walk, const Shown *shown)
 {
-    Name name = names_find(nursery->names, slice_of(id));
-    return name ? nursery_protocol(nursery, name) : NULL;
+    return shown->after ? walk->after : walk->before;
 }
 
-static const Protocol *protocol_of(const DiffWalk *walk, const Change *change)
+/* The name that a change's protocol has there. */
+static Name owner_of(const DiffWalk *walk, const Shown *shown)
 {
-    const Protocol *protocol = protocol_called(walk->after, change->owner);
-    return protocol ? protocol : protocol_called(walk->before, change->owner);
+    Name name = names_find(walk->after->names, slice_of(walk->changes.at[shown->index].owner));
+    return shown->after ? name : diff_name_before(walk, BLOCK_PROTOCOL, name);
 }
 
 static Teller *teller_of(Causes *causes, Name name)
@@ -114,19 +115,20 @@ static Teller *teller_of(Causes *causes, Name name)
     return &causes->tellers.at[name->number];
 }
 
-static Name base_of(const DiffWalk *walk, Name name)
+static Name base_of(const Nursery *nursery, Name name)
 {
-    const Protocol *protocol = nursery_protocol(walk->after, name);
+    const Protocol *protocol = nursery_protocol(nursery, name);
     const Clause *clause = protocol ? block_clause(protocol->written, FIELD_ROW(BASED_ON)) : NULL;
     return clause && clause->reading ? clause->reading->words[0].name : NULL;
 }
 
 /* The change of the farthest base that shows it too. */
-static size_t farthest(Causes *causes, size_t index)
+static size_t farthest(Causes *causes, const Shown *shown)
 {
-    const Protocol *protocol = protocol_of(causes->walk, &causes->walk->changes.at[index]);
-    Name name = protocol ? protocol->name : NULL;
-    for (int depth = 0; name && depth <= PROTOCOL_CHAIN; depth++, name = base_of(causes->walk, name)) {
+    size_t index = shown->index;
+    const Nursery *nursery = nursery_of(causes->walk, shown);
+    Name name = owner_of(causes->walk, shown);
+    for (int depth = 0; name && depth <= PROTOCOL_CHAIN; depth++, name = base_of(nursery, name)) {
         const Teller *teller = teller_of(causes, name);
         if (teller->group == causes->group) index = teller->index;
     }
@@ -149,12 +151,10 @@ static void tell_once(Causes *causes, const Shown *group, size_t count)
         for (size_t i = 0; i < count; i++) take_over(causes, practice->index, &changes[group[i].index]);
         return;
     }
-    for (size_t i = count; i-- > 0;) {
-        const Protocol *protocol = protocol_of(causes->walk, &changes[group[i].index]);
-        if (protocol) *teller_of(causes, protocol->name) = (Teller){causes->group, group[i].index};
-    }
+    for (size_t i = count; i-- > 0;)
+        *teller_of(causes, owner_of(causes->walk, &group[i])) = (Teller){causes->group, group[i].index};
     for (size_t i = 0; i < count; i++) {
-        size_t teller = farthest(causes, group[i].index);
+        size_t teller = farthest(causes, &group[i]);
         if (teller != group[i].index) take_over(causes, teller, &changes[group[i].index]);
     }
 }
@@ -175,7 +175,8 @@ static void set_reached(const DiffWalk *walk, Change *change, const TextList *re
     for (int bases = 0; bases < 2 && !felt.count; bases++)
         for (size_t i = 0; i < reached->count; i++) {
             if (i && !strcmp(reached->at[i], reached->at[i - 1])) continue;
-            const Protocol *protocol = protocol_called(walk->after, reached->at[i]);
+            Name name = names_find(walk->after->names, slice_of(reached->at[i]));
+            const Protocol *protocol = name ? nursery_protocol(walk->after, name) : NULL;
             if (bases || !protocol || !protocol->base) VEC_PUSH(walk->arena, &felt, reached->at[i]);
         }
     change->reaches = felt.at;

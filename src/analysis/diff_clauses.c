@@ -19,12 +19,12 @@ static Slot slot_of(const Clause *clause)
 
 typedef VEC(const Clause *) Clauses;
 
-static Clauses clauses_of(DiffWalk *walk, const Block *block, const Field *field, Slot slot, bool is_before)
+static Clauses clauses_of(DiffWalk *walk, const Block *block, const Field *field, Slot slot)
 {
     Clauses list = {0};
     for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next)
         if (clause->field == field && slot_of(clause) == slot)
-            VEC_PUSH(walk->arena, &list, is_before ? diff_as_called_now(walk, clause) : clause);
+            VEC_PUSH(walk->arena, &list, diff_as_called_now(walk, clause));
     return list;
 }
 
@@ -252,8 +252,8 @@ static void compare_field(DiffWalk *walk, const Block *blocks[2], const Field *f
     Clauses before[SLOTS], after[SLOTS];
     Slot from, to;
     for (int slot = 0; slot < SLOTS; slot++) {
-        before[slot] = clauses_of(walk, blocks[0], field, (Slot)slot, true);
-        after[slot] = clauses_of(walk, blocks[1], field, (Slot)slot, false);
+        before[slot] = clauses_of(walk, blocks[0], field, (Slot)slot);
+        after[slot] = clauses_of(walk, blocks[1], field, (Slot)slot);
     }
     if (changed_slot(before, after, &from, &to)) {
         const Clause *a = before[from].at[0], *b = after[to].at[0];

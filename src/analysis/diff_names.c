@@ -1,7 +1,7 @@
 /* Old names read as new ones.
  *
  * What is only called otherwise is one change, told where it stands; where it is mentioned, nothing is
- * different. So clauses of the old nursery are compared as if they had been written with the names of now.
+ * different. So clauses are compared as if all had been written with the names of now.
  */
 #include "analysis/diff_work.h"
 
@@ -18,6 +18,14 @@ static Name name_now(const DiffWalk *walk, BlockKind kind, Name name)
     for (size_t i = 0; i < walk->renamings.count; i++)
         if (walk->renamings.at[i].kind == kind && walk->renamings.at[i].was == name)
             return walk->renamings.at[i].is;
+    return name;
+}
+
+Name diff_name_before(const DiffWalk *walk, BlockKind kind, Name name)
+{
+    for (size_t i = 0; i < walk->renamings.count; i++)
+        if (walk->renamings.at[i].kind == kind && walk->renamings.at[i].is == name)
+            return walk->renamings.at[i].was;
     return name;
 }
 

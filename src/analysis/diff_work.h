@@ -43,7 +43,9 @@ void diff_rules(DiffWalk *walk);
 
 void diff_know_name(DiffWalk *walk, const Block *before, const Block *after);  /* where it is another one */
 void diff_know_names(DiffWalk *walk, const Block *before, const Block *after); /* of all that is inside */
-/* A clause of the nursery before with the names that are used now. */
+/* What is called so now, by the name it had. */
+Name diff_name_before(const DiffWalk *walk, BlockKind kind, Name name);
+/* A clause with the names that are used now. */
 const Clause *diff_as_called_now(DiffWalk *walk, const Clause *clause);
 
 /* Every block of both lists, each once; `before` and `after` may be of several kinds. */

@@ -1,8 +1,8 @@
 #!/bin/sh
 # Fuzzes each door for some seconds: tests/fuzz/run.sh BUILD SECONDS.
-# A door is a program tests/fuzz/fuzz_NAME.c. It starts from the files in tests/fuzz/seeds/NAME, or where there are none from
-# the rule expectations, and from what earlier runs kept in BUILD/corpus/NAME. An input that breaks it is kept in BUILD/crash and
-# belongs in tests/broken, with a name that says what it did.
+# A door is a program tests/fuzz/fuzz_NAME.c. It starts from the files in tests/fuzz/seeds/NAME, from those that the script
+# tests/fuzz/seeds/NAME.sh makes, or where there are none from the rule expectations, and from what earlier runs kept in
+# BUILD/corpus/NAME. An input that breaks it is kept in BUILD/crash and belongs in tests/broken, with a name that says what it did.
 set -u
 cd "$(dirname "$0")/../.." || exit 2
 build=$1
@@ -17,6 +17,10 @@ for source in tests/fuzz/fuzz_*.c; do
     corpus=$build/corpus/$name
     mkdir -p "$corpus"
     seeds=tests/fuzz/seeds/$name
+    if [ -e "$seeds.sh" ]; then
+        sh "$seeds.sh" "$build/seeds/$name"
+        seeds=$build/seeds/$name
+    fi
     [ -d "$seeds" ] || seeds=tests/rules
     dictionary=
     [ -e tests/fuzz/heel.dict ] && dictionary=-dict=tests/fuzz/heel.dict
