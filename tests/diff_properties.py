@@ -130,7 +130,7 @@ OTHERS = {"mm": ["in", "cm"], "cm": ["in", "mm"], "m": ["cm"], "in": ["mm"], "we
           "days": ["weeks"], "day": ["weeks"], "h": ["min"], "min": ["s"], "mL": ["L"], "L": ["mL"], "C": ["F"], "F": ["C"],
           "ppm": ["g/L"], "g/L": ["ppm"]}
 NUMBER = r"-?\d+(?:\.\d+)?"
-QUANTITY = re.compile(rf"(?<![\w./+({{-])(?<!x )({NUMBER})( \.\. )?((?<=\.\. ){NUMBER})? ({'|'.join(OTHERS)})(?![\w/%])")
+QUANTITY = re.compile(rf"(?<![\w./+({{-])(?<!x )(?<!\.\. )({NUMBER})( \.\. )?((?<=\.\. ){NUMBER})? ({'|'.join(OTHERS)})(?![\w/%])")
 
 
 def decimal(number):
@@ -194,7 +194,7 @@ def judge_same(heelcut, name, files, other, with_message):
         write(os.path.join(scratch.folder, "new"), other)
         told = changes(scratch, "old", "new")
         if told:
-            return f"{len(told)} changes, first {json.dumps(told[0], indent=1)}"
+            return "\n".join(f"{change['owner']['name']} {change['path']} {change['field']}: {change['was']} -> {change['is']}" for change in told)
         old, new = (findings(scratch, folder, with_message) for folder in ("old", "new"))
         if old != new:
             return f"{name}: other findings\n{sorted(set(old) ^ set(new))[:6]}"
