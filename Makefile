@@ -158,6 +158,7 @@ fuzz:
 bench: all
 	python3 tests/bench/run.py $(BUILD)
 	python3 tests/bench/files.py $(BUILD)
+	python3 tests/bench/diff.py $(BUILD)
 
 # The demo's plan has faults to show, so 1, "there are findings", is the right answer of check.
 demo:

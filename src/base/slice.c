@@ -33,18 +33,30 @@ int slice_compare(Slice a, Slice b)
     return (a.length > b.length) - (a.length < b.length);
 }
 
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t' || c == '\r' || c == '\n';
+}
+
+static size_t skip_blanks(Slice slice, size_t at)
+{
+    while (at < slice.length && is_blank(slice.at[at])) at++;
+    return at;
+}
+
 bool slice_same_text(Slice a, Slice b)
 {
-    size_t i = 0, k = 0;
-    while (true) {
-        while (i < a.length && strchr(" \t\r\n", a.at[i])) i++;
-        while (k < b.length && strchr(" \t\r\n", b.at[k])) k++;
-        if (i == a.length || k == b.length) return i == a.length && k == b.length;
-        bool blank_a = i > 0 && strchr(" \t\r\n", a.at[i - 1]),
-             blank_b = k > 0 && strchr(" \t\r\n", b.at[k - 1]);
-        if (i && k && blank_a != blank_b) return false;
-        if (a.at[i++] != b.at[k++]) return false;
+    if (slice_equal(a, b)) return true;
+    size_t i = skip_blanks(a, 0), k = skip_blanks(b, 0);
+    while (i < a.length && k < b.length) {
+        if (a.at[i] != b.at[k]) return false;
+        size_t next_i = skip_blanks(a, ++i), next_k = skip_blanks(b, ++k);
+        bool ends = next_i == a.length || next_k == b.length;
+        if (!ends && (next_i == i) != (next_k == k)) return false; /* one word there, two here */
+        i = next_i;
+        k = next_k;
     }
+    return i == a.length && k == b.length;
 }
 
 bool slice_starts(Slice slice, const char *prefix)
