@@ -250,6 +250,32 @@ def faulty_nursery(folder):
     return folder
 
 
+# ---------------------------------------------------------------- differences
+
+def judge_differences(top):
+    """The cases' pairs of files, and a plan under one of them."""
+    cases = os.path.join(ROOT, "tests/cases/diff")
+    schema = os.path.join(ROOT, "docs/diff.schema.json")
+    unlike = []
+    for name in sorted(os.listdir(cases)):
+        pair = [os.path.join(cases, name, side + ".heel") for side in ("old", "new")]
+        if not all(map(os.path.exists, pair)):
+            continue
+        result = subprocess.run([os.environ["HEELCUT"], "diff", "--format", "json", *pair], capture_output=True)
+        if result.stdout:
+            fault = by_schema(schema, keep(top, "diff.json", result.stdout))
+            unlike += [f"{name}: {fault}"] if fault else []
+    say("diff.json of all cases passes its schema", "; ".join(unlike[:3]))
+    case = os.path.join(cases, "plan-json")
+    result = subprocess.run([os.environ["HEELCUT"], "diff", "--format", "json", "--plan", "plan.heel", "--today", "2027-06-01",
+                             "old.heel", "new.heel"], cwd=case, capture_output=True)
+    judge_document("diff-of-a-plan.json", schema, top, result.stdout, lambda d: d["changes"][0].update(direction="sideways"))
+    spoilt = json.loads(result.stdout)
+    spoilt["plan"]["batches"][0]["tasks"][0]["sooner"] = 1
+    say("diff-of-a-plan.json with a key too many does not",
+        "" if by_schema(schema, keep(top, "spoilt.json", json.dumps(spoilt).encode())) else "ajv passes it")
+
+
 with tempfile.TemporaryDirectory() as top:
     demo = os.path.join(top, "demo")
     shutil.copytree(os.path.join(ROOT, "docs/demo"), demo)
