@@ -282,6 +282,7 @@ with tempfile.TemporaryDirectory() as top:
     judge_reports("demo", demo)
     judge_tasks(demo)
     judge_explanations(demo)
+    judge_differences(top)
     faulty = faulty_nursery(os.path.join(top, "faulty"))
     judge_reports("faulty", faulty)
     errors = json.loads(written(faulty, "check", "--format", "json"))["summary"]["errors"]
