@@ -35,7 +35,7 @@ find tests/unit -mindepth 1 -maxdepth 1 -type f ! -name '*_test.c' ! -name '*.h'
 find tests/fuzz -mindepth 1 -maxdepth 1 -type f ! -name 'fuzz_*.c' ! -name heel.dict ! -name run.sh |
     verdict "every file in fuzz is a door"
 find tests/fuzz/seeds -mindepth 1 -maxdepth 1 2>/dev/null | while read -r seeds; do
-    [ -e "tests/fuzz/fuzz_$(basename "$seeds").c" ] || echo "$seeds: there is no such door"
+    [ -e "tests/fuzz/fuzz_$(basename "$seeds" .sh).c" ] || echo "$seeds: there is no such door"
 done | verdict "every folder of seeds has its door"
 
 # used PATH PLACE…: some file of these places, other than itself, calls it by its name
@@ -56,7 +56,7 @@ find tests -maxdepth 1 -type f ! -name harness.py | while read -r file; do
 done | verdict "every script is run"
 find tests -mindepth 1 -maxdepth 1 -type d ! -name __pycache__ | while read -r folder; do
     case $(basename "$folder") in
-    bench | broken | cases | fuzz | outside | rules | torture | unit) ;;
+    bench | broken | cases | diff | fuzz | outside | rules | torture | unit) ;;
     *) echo "$folder: nothing runs what is in it" ;;
     esac
 done | verdict "every folder is run"

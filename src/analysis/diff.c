@@ -177,20 +177,25 @@ static void pair_all(DiffWalk *walk)
     }
 }
 
+/* Compared as it stands at the top of a file; of all others something else decides. */
+static bool is_plain(BlockKind kind)
+{
+    return (block_types[kind].where & BLOCK_TOP) && kind != BLOCK_NURSERY && kind != BLOCK_PROTOCOL &&
+           kind != BLOCK_PRACTICE && kind != BLOCK_RULE;
+}
+
 const Diff *diff_nurseries(Arena *arena, const Nursery *before, const Nursery *after, const BatchRows *rows)
 {
     DiffWalk walk = {.arena = arena, .before = before, .after = after, .rows = rows};
     Diff *diff = ARENA_NEW(arena, Diff);
-    static const BlockKind plain[] = {BLOCK_SITE,    BLOCK_PLACE,   BLOCK_CONTAINER, BLOCK_SOURCE,
-                                      BLOCK_SPECIES, BLOCK_VARIETY, BLOCK_STOCK,     BLOCK_SKILL,
-                                      BLOCK_CREW,    BLOCK_BATCH,   BLOCK_RECORD};
     pair_all(&walk);
     compare_protocols(&walk, diff);
     size_t practices = walk.changes.count;
     compare_kind(&walk, BLOCK_PRACTICE);
     diff_causes(&walk, practices);
     compare_selves(&walk);
-    for (size_t i = 0; i < sizeof plain / sizeof *plain; i++) compare_kind(&walk, plain[i]);
+    for (int kind = 1; kind < BLOCK_KINDS; kind++)
+        if (is_plain((BlockKind)kind)) compare_kind(&walk, (BlockKind)kind);
     diff_rules(&walk);
     finish(&walk, diff);
     return diff;
