@@ -16,7 +16,9 @@
 /* What a task of a protocol has whatever the batch. */
 typedef struct TaskTrait {
     const Block *stage;         /* the stage or section it stands in */
-    const char *path;           /* /STAGE/TASK, from the oldest names */
+    bool stage_is_around;       /* see WorkTask */
+    const Clause *setting;      /* NULL: a task */
+    const char *path;           /* /STAGE/TASK, from the oldest names; /STAGE/DIAL/DAY */
     PerAmount time_per;         /* UNKNOWN: no time is said */
     Number time_low, time_high; /* of one of those */
 } TaskTrait;
@@ -109,10 +111,11 @@ static void find_time(TaskTrait *trait, const Reading *takes)
     trait->time_high = each.high.at;
 }
 
-static bool has_tasks(const Block *stage, const ContextTraits *traits, const Protocol *protocol)
+/* Settings are not asked: they come once, and what hurts may come on any day. */
+static bool has_tasks(const Block *stage, const TaskTrait *tasks, const Protocol *protocol)
 {
     for (size_t i = 0; i < protocol->task_count; i++)
-        if (traits->tasks[i].stage == stage) return true;
+        if (tasks[i].stage == stage) return true;
     return false;
 }
 
@@ -132,25 +135,39 @@ static void find_around(Arena *arena, const Context *context, ContextTraits *tra
     add_around(traits, protocol->effective);
     for (size_t i = 0; i < SECTIONS; i++) {
         const Block *section = protocol_section(protocol, sections[i]);
-        if (!has_tasks(section, traits, protocol)) add_around(traits, section);
+        if (!has_tasks(section, traits->tasks, protocol)) add_around(traits, section);
     }
     for (size_t i = 0; i < protocol->stage_count; i++)
-        if (!has_tasks(protocol->stages[i], traits, protocol)) add_around(traits, protocol->stages[i]);
+        if (!has_tasks(protocol->stages[i], traits->tasks, protocol)) add_around(traits, protocol->stages[i]);
     add_around(traits, context->variety);
     for (size_t i = 0; i < CONTEXT_SPECIES && context->species[i]; i++)
         add_around(traits, context->species[i]);
 }
 
+static TaskTrait task_trait(Arena *arena, const Protocol *protocol, size_t index)
+{
+    const Block *task = protocol->tasks[index];
+    TaskTrait trait = {.stage = block_of_stage(protocol, protocol->schedule->tasks[index].stage)};
+    trait.path = arena_print(arena, "/%s/%s", oldest_name(trait.stage), oldest_name(task));
+    find_time(&trait, said(task, FIELD_ROW(TAKES)));
+    return trait;
+}
+
+static void add_setting(Arena *arena, const Protocol *protocol, const TaskTrait *tasks, TaskTrait *trait,
+                        const Clause *setting)
+{
+    trait->setting = setting;
+    trait->path = arena_print(arena, "%s/%d", trait->path, (int)setting->reading->row->first);
+    trait->stage_is_around = !has_tasks(trait->stage, tasks, protocol);
+}
+
 static const TaskTrait *make_tasks(Arena *arena, const Protocol *protocol)
 {
-    TaskTrait *traits = ARENA_ARRAY(arena, TaskTrait, protocol->task_count);
-    for (size_t i = 0; i < protocol->task_count; i++) {
-        TaskTrait *trait = &traits[i];
-        trait->stage = block_of_stage(protocol, protocol->schedule->tasks[i].stage);
-        trait->path =
-            arena_print(arena, "/%s/%s", oldest_name(trait->stage), oldest_name(protocol->tasks[i]));
-        find_time(trait, said(protocol->tasks[i], FIELD_ROW(TAKES)));
-    }
+    size_t count = protocol->schedule->task_count, settings = protocol->task_count;
+    TaskTrait *traits = ARENA_ARRAY(arena, TaskTrait, count);
+    for (size_t i = 0; i < count; i++) traits[i] = task_trait(arena, protocol, i);
+    for (size_t i = settings; i < count; i++)
+        add_setting(arena, protocol, traits, &traits[i], protocol->settings[i - settings]);
     return traits;
 }
 
@@ -295,7 +312,9 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
             (!task->place || !slice_equal(name_slice(task->place->name), expansion->filter.place)))
             continue;
         task->stage = trait->stage;
+        task->stage_is_around = trait->stage_is_around;
         task->task = protocol->tasks[date->task];
+        task->setting = trait->setting;
         task->date = date;
         task->has_time = take_time(trait, task);
         task->path = trait->path;

@@ -6,6 +6,7 @@
 #include "model/block.h"
 
 #include "base/vec.h"
+#include "model/dial.h"
 #include "model/record.h"
 
 typedef struct Maker {
@@ -393,6 +394,7 @@ Block *block_make(const BuildContext *build, const Item *item, BlockKind parent,
     if (is_example(type->kind)) return block; /* its inside is read as its rule's subject, later */
     Maker maker = {build, block, &block->clauses, &block->blocks, &block->lines};
     fill(&maker, item->first);
+    if (type->kind == BLOCK_SCHEDULE) dial_check(build->notes, block);
     return block;
 }
 
