@@ -1,10 +1,6 @@
 /* Reading for commands that reckon: see figures.h. */
 #include "cmd/figures.h"
 
-#include "write/report.h"
-
-#include <unistd.h>
-
 static bool read_day(Job *job, Option option, const char *name, Day *day)
 {
     *day = DAY_NONE;
@@ -38,35 +34,23 @@ bool figures_begin(Job *job, Load *load, SurveyFilter *filter)
     return false;
 }
 
-void figures_plans(Job *job, Load *load, FiguresPlan *give, void *to)
+void figures_plans(Load *load, TableVisit *give, void *to)
 {
-    give(to, plan_of_blocks(load->nursery));
-    for (size_t i = 0; i < load->table_count; i++) {
-        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table,
-                                           &load->tables[i], job_out_of_memory);
-        for (const Plan *plan; (plan = plan_table_next(table));) give(to, plan);
-        if (plan_table_failed(table)) notes_set_fatal(job->notes);
-        plan_table_close(table);
-        if (load->tables[i].descriptor >= 0) close(load->tables[i].descriptor);
-    }
+    if (give(to, plan_of_blocks(load->nursery))) tables_visit(load, give, to);
 }
 
-static void survey_stretch(void *to, const Plan *plan)
+static bool survey_stretch(void *survey, const Plan *plan)
 {
-    survey_plan(to, plan);
+    survey_plan(survey, plan);
+    return true;
 }
 
-void figures_survey(Job *job, Load *load, Survey *survey)
+void figures_survey(Load *load, Survey *survey)
 {
-    figures_plans(job, load, survey_stretch, survey);
+    figures_plans(load, survey_stretch, survey);
 }
 
 int figures_end(Job *job)
 {
-    if (!notes_total(job->notes)) return STATUS_CLEAN;
-    bool errors = notes_count(job->notes, SEVERITY_ERROR) > 0;
-    Report report = {.notes = job->notes, .command = "figures"};
-    report_write_text(job->errors, &report);
-    buffer_flush(job->errors);
-    return notes_fatal(job->notes) ? STATUS_TROUBLE : errors ? STATUS_FINDINGS : STATUS_CLEAN;
+    return job_tell_notes(job, "figures");
 }

@@ -1,6 +1,8 @@
 /* Beginning and ending a command: the output is written whole or the status says otherwise. */
 #include "cmd/job.h"
 
+#include "write/report.h"
+
 #include <errno.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -16,6 +18,16 @@ void job_out_of_memory(size_t wanted)
     (void)wanted;
     if (write(STDERR_FILENO, message, sizeof message - 1) < 0) errno = 0; /* nobody is left to tell */
     _exit(STATUS_TROUBLE);
+}
+
+int job_tell_notes(Job *job, const char *command)
+{
+    if (!notes_total(job->notes)) return STATUS_CLEAN;
+    Report report = {.notes = job->notes, .command = command};
+    report_write_text(job->errors, &report);
+    buffer_flush(job->errors);
+    if (notes_fatal(job->notes)) return STATUS_TROUBLE;
+    return notes_count(job->notes, SEVERITY_ERROR) ? STATUS_FINDINGS : STATUS_CLEAN;
 }
 
 int job_trouble(Job *job, const char *format, ...)

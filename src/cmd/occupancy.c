@@ -49,7 +49,7 @@ int command_load(Job *job)
     Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
     Occupancy *occupancy = occupancy_new(survey_source(survey));
     survey_visit(survey, visit, occupancy);
-    figures_survey(job, &load, survey);
+    figures_survey(&load, survey);
     report.places = occupancy_places(occupancy, &report.place_count);
     report.gaps = occupancy_gaps(occupancy, &report.gap_count);
     writer(job->out, &report);

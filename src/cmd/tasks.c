@@ -1,5 +1,5 @@
 /* heelcut tasks: read, date, write. */
-#include "cmd/job.h"
+#include "cmd/tables.h"
 
 #include "analysis/expand.h"
 #include "write/report.h"
@@ -98,29 +98,9 @@ static bool give(void *to, const WorkTask *task)
     return target->form->task(target->sheet, task);
 }
 
-static void expand_all(Expansion *expansion, Load *load)
+static bool expand_stretch(void *expansion, const Plan *plan)
 {
-    bool more = expansion_plan(expansion, plan_of_blocks(load->nursery));
-    for (size_t i = 0; i < load->table_count; i++) {
-        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table,
-                                           &load->tables[i], job_out_of_memory);
-        for (const Plan *plan; more && (plan = plan_table_next(table));)
-            more = expansion_plan(expansion, plan);
-        if (plan_table_failed(table)) notes_set_fatal(load->notes);
-        plan_table_close(table);
-        close(load->tables[i].descriptor);
-    }
-}
-
-/* What could not be read or dated is told beside the work, not in it. */
-static int tell_notes(Job *job)
-{
-    if (!notes_total(job->notes)) return STATUS_CLEAN;
-    bool errors = notes_count(job->notes, SEVERITY_ERROR) > 0;
-    Report report = {.notes = job->notes, .command = "tasks"};
-    report_write_text(job->errors, &report);
-    buffer_flush(job->errors);
-    return notes_fatal(job->notes) ? STATUS_TROUBLE : errors ? STATUS_FINDINGS : STATUS_CLEAN;
+    return expansion_plan(expansion, plan);
 }
 
 int command_tasks(Job *job)
@@ -137,14 +117,16 @@ int command_tasks(Job *job)
                             .spreadsheet = job->options->value[OPTION_SPREADSHEET] != NULL,
                             .stamp = stamp_of_run()};
     if (load.nothing)
-        return tell_notes(job) ? STATUS_TROUBLE : job_trouble(job, "there is no file here to make work of");
+        return job_tell_notes(job, "tasks") ? STATUS_TROUBLE
+                                            : job_trouble(job, "there is no file here to make work of");
     if (!read_filter(job, &load, &options.filter) || !read_previous(job, &options)) return STATUS_TROUBLE;
     Target target = {form, form->begin(job->arena, job->out, &options)};
     Expansion *expansion = expansion_new(load.nursery, &options.filter, give, &target, job_out_of_memory);
     expansion_check_records(expansion);
-    expand_all(expansion, &load);
+    if (expansion_plan(expansion, plan_of_blocks(load.nursery)))
+        tables_visit(&load, expand_stretch, expansion);
     WorkResult result = expansion_finish(expansion);
     form->end(target.sheet, &result);
     expansion_free(expansion);
-    return tell_notes(job);
+    return job_tell_notes(job, "tasks");
 }
