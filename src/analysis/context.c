@@ -167,6 +167,16 @@ Context *contexts_of_row(Contexts *contexts, const Plan *plan, size_t row)
     return remembered->context;
 }
 
+Subject subject_of_batch(Context *context, const Plan *plan, size_t row)
+{
+    return (Subject){.scope = SCOPE_BATCH,
+                     .plan = plan,
+                     .row = row,
+                     .context = context,
+                     .protocol = context->protocol,
+                     .record = plan->records ? plan->records[row] : NULL};
+}
+
 Context *contexts_of_plant(Contexts *contexts, const Protocol *protocol, const Reading *taxon)
 {
     Context context = {.protocol = protocol, .container = container_of(contexts, protocol, NULL)};

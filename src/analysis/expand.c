@@ -344,12 +344,7 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
     if (expansion->filter.batch.length && !slice_equal(task.batch, expansion->filter.batch)) return true;
     Context *context = contexts_of_row(expansion->contexts, plan, row);
     if (!context) return true; /* what it follows is not known, and that was reported */
-    Subject batch = {.scope = SCOPE_BATCH,
-                     .plan = plan,
-                     .row = row,
-                     .context = context,
-                     .protocol = context->protocol,
-                     .record = record};
+    Subject batch = subject_of_batch(context, plan, row);
     if (expansion->records) record_check_batch(expansion->records, &batch);
     batch.timeline = timelines_of(expansion->timelines, &batch);
     if (!batch.timeline || !batch.timeline->dated) {

@@ -197,12 +197,7 @@ static const Timeline *timeline_of(WhyMaking *making, DateWhy *why)
     FactSource source = {subject->nursery, making->arena, making->arena};
     Context *context = contexts_of_row(contexts_new(&source), subject->plan, subject->row);
     if (!context) return NULL;
-    Subject batch = {.scope = SCOPE_BATCH,
-                     .plan = subject->plan,
-                     .row = subject->row,
-                     .context = context,
-                     .protocol = context->protocol,
-                     .record = subject->plan->records ? subject->plan->records[subject->row] : NULL};
+    Subject batch = subject_of_batch(context, subject->plan, subject->row);
     Timeline *timeline = ARENA_NEW(making->arena, Timeline);
     *timeline = timeline_of_batch(&source, &batch, subject->today);
     why->calendar = context->calendar;

@@ -1,25 +1,10 @@
 /* Reading for commands that reckon: see figures.h. */
 #include "cmd/figures.h"
 
-static bool read_day(Job *job, Option option, const char *name, Day *day)
-{
-    *day = DAY_NONE;
-    const char *text = job->options->value[option];
-    if (!text || options_date(text, day)) return true;
-    job_trouble(job, "--%s takes a date, as 18 Jun 2027 or 2027-06-18, not '%s'", name, text);
-    return false;
-}
-
 bool figures_begin(Job *job, Load *load, SurveyFilter *filter)
 {
-    const char *batch = job->options->value[OPTION_BATCH];
-    *filter = (SurveyFilter){.batch = slice_of(batch), .today = job->today};
-    if (!read_day(job, OPTION_FROM, "from", &filter->from) || !read_day(job, OPTION_TO, "to", &filter->to))
-        return false;
-    if (filter->from != DAY_NONE && filter->to != DAY_NONE && filter->to < filter->from) {
-        job_trouble(job, "--to is before --from");
-        return false;
-    }
+    *filter = (SurveyFilter){.batch = slice_of(job->options->value[OPTION_BATCH]), .today = job->today};
+    if (!job_read_span(job, &filter->from, &filter->to)) return false;
     *load = (Load){.arena = job->arena, .notes = job->notes, .nursery = nursery_new(job->arena, job->notes)};
     load_paths(load, job->options->paths, job->options->path_count);
     if (load->nothing) {
@@ -27,11 +12,7 @@ bool figures_begin(Job *job, Load *load, SurveyFilter *filter)
         job_trouble(job, "there is no file here to reckon with");
         return false;
     }
-    Name name = batch ? names_find(load->nursery->names, slice_of(batch)) : NULL;
-    if (!batch || load->table_count || (name && nursery_find(load->nursery, BLOCK_BATCH, name))) return true;
-    const char *near = nursery_nearest(load->nursery, BLOCK_BATCH, slice_of(batch));
-    job_trouble(job, "there is no batch '%s'%s%s", batch, near ? "; " : "", near ? near : "");
-    return false;
+    return load->table_count || job_option_names(job, load->nursery, OPTION_BATCH, BLOCK_BATCH);
 }
 
 void figures_plans(Load *load, TableVisit *give, void *to)

@@ -20,6 +20,34 @@ void job_out_of_memory(size_t wanted)
     _exit(STATUS_TROUBLE);
 }
 
+static bool read_day(Job *job, Option option, const char *name, Day *day)
+{
+    *day = DAY_NONE;
+    const char *text = job->options->value[option];
+    if (!text || options_date(text, day)) return true;
+    job_trouble(job, "--%s takes a date, as 18 Jun 2027 or 2027-06-18, not '%s'", name, text);
+    return false;
+}
+
+bool job_read_span(Job *job, Day *from, Day *to)
+{
+    if (!read_day(job, OPTION_FROM, "from", from) || !read_day(job, OPTION_TO, "to", to)) return false;
+    if (*from == DAY_NONE || *to == DAY_NONE || *from <= *to) return true;
+    job_trouble(job, "--to is before --from");
+    return false;
+}
+
+bool job_option_names(Job *job, const Nursery *nursery, Option option, BlockKind kind)
+{
+    const char *text = job->options->value[option];
+    Name name = text ? names_find(nursery->names, slice_of(text)) : NULL;
+    if (!text || (name && nursery_find(nursery, kind, name))) return true;
+    const char *near = nursery_nearest(nursery, kind, slice_of(text));
+    job_trouble(job, "there is no %s '%s'%s%s", block_types[kind].spelling, text, near ? "; " : "",
+                near ? near : "");
+    return false;
+}
+
 int job_tell_notes(Job *job, const char *command)
 {
     if (!notes_total(job->notes)) return STATUS_CLEAN;

@@ -19,43 +19,16 @@ static const SheetForm *form_called(const char *name)
     return NULL;
 }
 
-static bool read_day(Job *job, Option option, const char *name, Day *day)
-{
-    *day = DAY_NONE;
-    const char *text = job->options->value[option];
-    if (!text || options_date(text, day)) return true;
-    job_trouble(job, "--%s takes a date, as 18 Jun 2027 or 2027-06-18, not '%s'", name, text);
-    return false;
-}
-
-static bool is_name(const Load *load, BlockKind kind, const char *text)
-{
-    Name name = names_find(load->nursery->names, slice_of(text));
-    return name && nursery_find(load->nursery, kind, name);
-}
-
 static bool read_filter(Job *job, const Load *load, WorkFilter *filter)
 {
-    if (!read_day(job, OPTION_FROM, "from", &filter->from) || !read_day(job, OPTION_TO, "to", &filter->to))
+    const Options *options = job->options;
+    if (!job_read_span(job, &filter->from, &filter->to) ||
+        !job_option_names(job, load->nursery, OPTION_PLACE, BLOCK_PLACE) ||
+        (!load->table_count && !job_option_names(job, load->nursery, OPTION_BATCH, BLOCK_BATCH)))
         return false;
-    if (filter->from != DAY_NONE && filter->to != DAY_NONE && filter->to < filter->from) {
-        job_trouble(job, "--to is before --from");
-        return false;
-    }
     filter->today = job->today;
-    const char *place = job->options->value[OPTION_PLACE], *batch = job->options->value[OPTION_BATCH];
-    if (place && !is_name(load, BLOCK_PLACE, place)) {
-        const char *near = nursery_nearest(load->nursery, BLOCK_PLACE, slice_of(place));
-        job_trouble(job, "there is no place '%s'%s%s", place, near ? "; " : "", near ? near : "");
-        return false;
-    }
-    if (batch && !load->table_count && !is_name(load, BLOCK_BATCH, batch)) {
-        const char *near = nursery_nearest(load->nursery, BLOCK_BATCH, slice_of(batch));
-        job_trouble(job, "there is no batch '%s'%s%s", batch, near ? "; " : "", near ? near : "");
-        return false;
-    }
-    filter->place = slice_of(place);
-    filter->batch = slice_of(batch);
+    filter->place = slice_of(options->value[OPTION_PLACE]);
+    filter->batch = slice_of(options->value[OPTION_BATCH]);
     return true;
 }
 
