@@ -19,7 +19,7 @@ extern const VerbInfo verb_table[VERBS];
 struct RecordLine {
     Day day;
     Verb verb;
-    Name thing;    /* DONE, SKIPPED: the task; READY: the stage; SIGN: take or stick; MOVED: the place */
+    Name thing; /* DONE, SKIPPED: the task; READY: the stage; SIGN: take or stick; MOVED: the place */
     Span thing_span;
     bool numbered; /* DONE, SKIPPED: it says which time … */
     int number;    /* … and that is the one, or the first day of a dial's setting */

@@ -98,7 +98,7 @@ typedef struct TaskPlan {
     bool duty; /* never moves */
     bool once; /* EVERY, DAILY: only the first time is asked for */
     const Window *waits_for;
-    Name moves_to; /* from here on the batch stands in this place; NULL: where it stood */
+    Name moves_to;          /* from here on the batch stands in this place; NULL: where it stood */
     const DialRow *setting; /* NULL: a task. Else its name is the dial's, set on the row's first day */
     int dial;               /* of a setting: index of the first of that dial, in whatever stage */
 } TaskPlan;
