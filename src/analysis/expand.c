@@ -196,35 +196,24 @@ static ContextTraits *traits_of(Expansion *expansion, Context *context, const Re
 
 /* ------------------------------------------------------------------ where it stands */
 
-/* What settles where a batch stands, beside its record. */
-typedef struct Standings {
-    const Reading *said;    /* NULL: nothing, or it could not be read */
-    const TaskDate **moves; /* the dates at which a task moves it */
-    size_t move_count;
-    bool change;
-} Standings;
-
-static Standings standings_of(Arena *passing, const Subject *batch)
+/* Where the batch says it stands; NULL: nothing is said, or it could not be read. */
+static const Reading *said_of(const Subject *batch)
 {
-    const Timeline *timeline = batch->timeline;
-    const Schedule *schedule = batch->context->protocol->schedule;
     const Reading *said = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
-    Standings standings = {.said = said == &reading_spoiled ? NULL : said};
-    if (schedule->moves) standings.moves = ARENA_ARRAY(passing, const TaskDate *, timeline->task_count);
-    for (size_t i = 0; schedule->moves && i < timeline->task_count; i++)
-        if (schedule->tasks[timeline->tasks[i].task].moves_to)
-            standings.moves[standings.move_count++] = &timeline->tasks[i];
-    standings.change =
-        batch->record || standings.move_count > 0 || (standings.said && standings.said->standing_count > 1);
-    return standings;
+    return said == &reading_spoiled ? NULL : said;
+}
+
+static bool changes_place(const Subject *batch, const Reading *said)
+{
+    return batch->record || batch->timeline->move_count > 0 || (said && said->standing_count > 1);
 }
 
 /* The place on a day: by records, else by what the batch says, else by the tasks that move it. The latest
  * that has begun counts. */
-static Name place_on(const Subject *batch, const Standings *standings, Day day)
+static Name place_on(const Subject *batch, const Reading *said, Day day)
 {
     const Protocol *protocol = batch->context->protocol;
-    const Reading *said = standings->said;
+    const Timeline *timeline = batch->timeline;
     Name place = batch->context->place ? batch->context->place->name : NULL;
     Day since = DAY_NONE;
     for (size_t i = 0; said && i < said->standing_count; i++) {
@@ -233,8 +222,8 @@ static Name place_on(const Subject *batch, const Standings *standings, Day day)
         place = said->standings[i].place;
         since = begin;
     }
-    for (size_t i = 0; i < standings->move_count; i++) {
-        const TaskDate *date = standings->moves[i];
+    for (size_t i = 0; i < timeline->move_count; i++) {
+        const TaskDate *date = timeline->moves[i];
         Day moved =
             date->recorded != DAY_NONE ? date->recorded : date->date.on[date->watch ? RUN_LATE : RUN_PLANNED];
         if (moved >= day || (since != DAY_NONE && moved < since)) continue;
@@ -296,15 +285,16 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
                        WorkTask *task)
 {
     const Protocol *protocol = batch->context->protocol;
-    Standings standings = standings_of(expansion->source.passing, batch);
+    const Reading *said = said_of(batch);
+    bool changes = changes_place(batch, said);
     task->place = batch->context->place;
     for (size_t i = 0; i < batch->timeline->task_count; i++) {
         const TaskDate *date = &batch->timeline->tasks[i];
         if (!in_span(&expansion->filter, date)) continue;
         const TaskTrait *trait = &traits->tasks[date->task];
-        if (standings.change) {
-            Name place = place_on(batch, &standings,
-                                  date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
+        if (changes) {
+            Name place =
+                place_on(batch, said, date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
             if (!task->place || task->place->name != place) /* mostly it stands where it stood */
                 task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;
         }

@@ -103,6 +103,8 @@ typedef struct Timeline {
     const StageDates *stages; /* as in the schedule */
     const TaskDate *tasks;    /* by planned date, then order on paper, then number */
     size_t task_count;
+    const TaskDate *const *moves; /* those of them that bring it to another place */
+    size_t move_count;
     const TimelineNote *notes;
     size_t note_count;
 } Timeline;

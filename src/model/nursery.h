@@ -70,7 +70,8 @@ Protocol *nursery_protocol(const Nursery *nursery, Name name);
 const Block *nursery_species(const Nursery *nursery, const Word *words, size_t count, const Block *longer);
 /* A note's "did you mean" for a name of a kind, or NULL. */
 const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name);
-/* The block at the top of a file in which a block stands; NULL for one that stands in no file of the nursery. */
+/* The block at the top of a file in which a block stands; NULL for one that stands in no file of the nursery.
+ */
 const Block *nursery_top_of(const Nursery *nursery, const Block *inner);
 /* The block of a kind that was called so before; NULL. And what is said of the place that calls it so still.
  */
