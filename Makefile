@@ -58,7 +58,7 @@ LINK    = $(LINKED) $(LDFLAGS) $(BUILD)/libheelcut.a $(GSL) -lm $(LDLIBS)
 
 GRAMMAR   := $(GEN)/scan.c $(GEN)/parse.c
 SOURCES   := $(filter-out src/cmd/main.c,$(wildcard src/*/*.c))
-READER    := $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/syntax/*.c)) \
+READER    := $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/syntax/*.c src/model/*.c)) \
              $(GRAMMAR:$(GEN)/%.c=$(BUILD)/obj/gen/%.o)
 OBJECTS   := $(sort $(SOURCES:src/%.c=$(BUILD)/obj/%.o) $(READER)) $(BUILD)/obj/gen/builtin_rules.o \
              $(BUILD)/obj/gen/start_files.o
@@ -112,7 +112,7 @@ $(GEN)/parse.c $(GEN)/parse.h &: grammar/parse.y
 EMBED ?= $(BUILD)/embed
 $(BUILD)/embed: protocols/embed.c $(READER)
 	$(call SAY,link,$@)
-	$(Q)$(COMPILE) -MF $@.d -MT $@ -o $@ $< $(READER) $(LINKED) $(LDFLAGS) $(LDLIBS)
+	$(Q)$(COMPILE) -MF $@.d -MT $@ -o $@ $< $(READER) $(LINKED) $(LDFLAGS) -lm $(LDLIBS)
 
 # The folder is named too, so that a rule file taken away is noticed.
 $(GEN)/builtin_rules.c: $(EMBED) $(RULES) $(wildcard protocols/rules)

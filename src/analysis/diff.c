@@ -393,12 +393,22 @@ static void compare_selves(DiffWalk *walk)
     diff_blocks(walk, before, after);
 }
 
+/* What ships may be written anew, and is then compared. */
+static void open_all(const Nursery *nursery)
+{
+    for (int kind = 1; kind < BLOCK_KINDS; kind++)
+        for (size_t i = 0; i < nursery->lists[kind].count; i++)
+            nursery_open(nursery, nursery->lists[kind].at[i]);
+}
+
 const Diff *diff_nurseries(Arena *arena, const Nursery *before, const Nursery *after)
 {
     DiffWalk walk = {.arena = arena, .before = before, .after = after};
     static const BlockKind plain[] = {BLOCK_SITE,    BLOCK_PLACE,   BLOCK_CONTAINER, BLOCK_SOURCE,
                                       BLOCK_SPECIES, BLOCK_VARIETY, BLOCK_STOCK,     BLOCK_SKILL,
                                       BLOCK_CREW,    BLOCK_BATCH,   BLOCK_RECORD};
+    open_all(before);
+    open_all(after);
     size_t protocols = compare_protocols(&walk);
     size_t practices = walk.changes.count, changed = count_changed(&walk, 0, practices);
     compare_kind(&walk, BLOCK_PRACTICE);
