@@ -50,7 +50,6 @@ static int syntax_lex(SYNTAX_STYPE *value, Extent *place, Reader *reader);
 static void syntax_error(Extent *place, Reader *reader, const char *message);
 
 static const Token nothing = {.kind = TOKEN_END};
-static const Said none = {.kind = TOKEN_END};
 }
 
 %token FILE_END 0
@@ -65,17 +64,15 @@ static const Said none = {.kind = TOKEN_END};
 %token <Token> BEFORE AFTER OF START FINISH LOW HIGH MIDDLE EARLIEST PLANNED LATEST
 
 %nterm <ItemList> items
-%nterm <Item *> item block broken_block broken_head
+%nterm <Item *> item head block broken_block broken_head
 %nterm <Token> strength field when word soft point_word name_word plain_word
-%nterm <Head> head
-%nterm <Trailers> trailers
+%nterm <Trailers *> trailers
 %nterm <CitationList> citations
 %nterm <Citation *> citation
 %nterm <MixList> value
 %nterm <PhraseList> mix
 %nterm <PartList> phrase
 %nterm <Part *> part range atom single
-%nterm <Quantity> quantity
 %nterm <Expr *> condition conjunction negation atomic sum term primary simple measure where_part
 %nterm <ExprKind> compare
 %nterm <Prefixes> nots points
@@ -104,7 +101,7 @@ items:
 ;
 
 item:
-  head trailers END                  { MADE($$ = make_clause(reader, $head, $trailers, (Extent){@1.begin, @2.end})); }
+  head trailers END                  { $$ = make_clause(reader, $head, $trailers, (Extent){@1.begin, @2.end}); }
 | when condition trailers END        { MADE($$ = make_condition(reader, $when, $condition, $trailers, (Extent){@1.begin, @3.end})); }
 | DATE value trailers END            { MADE($$ = make_dated(reader, $DATE, $value, $trailers, (Extent){@1.begin, @3.end})); }
 | block END
@@ -113,7 +110,7 @@ item:
 ;
 
 block:
-  head OPEN_BRACE items CLOSE_BRACE  { MADE($$ = make_block(reader, $head, $items, @$)); }
+  head OPEN_BRACE items CLOSE_BRACE  { $$ = make_block(reader, $head, $items, @$); }
 ;
 
 broken_block:
@@ -125,21 +122,21 @@ broken_head:
 ;
 
 head:
-  field                              { $$ = (Head){none, said($field), {0}, @$}; }
-| strength field                     { $$ = (Head){said($strength), said($field), {0}, @$}; }
-| field value                        { $$ = (Head){none, said($field), $value, @$}; }
-| strength field value               { $$ = (Head){said($strength), said($field), $value, @$}; }
+  field                              { MADE($$ = make_head(reader, nothing, $field, (MixList){0}, @$)); }
+| strength field                     { MADE($$ = make_head(reader, $strength, $field, (MixList){0}, @$)); }
+| field value                        { MADE($$ = make_head(reader, nothing, $field, $value, @$)); }
+| strength field value               { MADE($$ = make_head(reader, $strength, $field, $value, @$)); }
 ;
 
 strength: MUST | PREFER | NEVER ;
 when: WHEN | WHERE ;
-field: word | MONTH ;
+field: WORD | soft | MONTH ;
 
 trailers:
-  %empty                             { $$ = (Trailers){{0}, none, none}; }
-| trailers BECAUSE TEXT              { $$ = $1; MADE(make_reason(reader, &$$.because, $BECAUSE, $TEXT)); }
-| trailers INSTEAD TEXT              { $$ = $1; MADE(make_reason(reader, &$$.instead, $INSTEAD, $TEXT)); }
-| trailers OPEN_SQUARE citations CLOSE_SQUARE { $$ = $1; make_citations(&$$.citations, $citations); }
+  %empty                             { $$ = NULL; }
+| trailers BECAUSE TEXT              { $$ = $1; MADE(make_reason(reader, &$$, $BECAUSE, $TEXT)); }
+| trailers INSTEAD TEXT              { $$ = $1; MADE(make_reason(reader, &$$, $INSTEAD, $TEXT)); }
+| trailers OPEN_SQUARE citations CLOSE_SQUARE { $$ = $1; make_cited(reader, &$$, $citations); }
 ;
 
 citations:
@@ -196,18 +193,15 @@ atom:
 | MONTH                              { $$ = make_part_token(reader, $1); }
 | TIME                               { $$ = make_part_token(reader, $1); }
 | TEXT                               { $$ = make_part_token(reader, $1); }
-| word                               { $$ = make_part_token(reader, $1); }
+| WORD                               { $$ = make_part_token(reader, $1); }
+| soft                               { $$ = make_part_token(reader, $1); }
 ;
 
 single:
-  quantity                           { $$ = make_part_quantity(reader, $quantity); }
-;
-
-quantity:
-  NUMBER                             { $$ = make_quantity(reader, NULL, $NUMBER, NULL); }
-| NUMBER UNIT                        { $$ = make_quantity(reader, NULL, $NUMBER, &$UNIT); }
-| MINUS NUMBER                       { $$ = make_quantity(reader, &$MINUS, $NUMBER, NULL); }
-| MINUS NUMBER UNIT                  { $$ = make_quantity(reader, &$MINUS, $NUMBER, &$UNIT); }
+  NUMBER                             { $$ = make_part_quantity(reader, make_quantity(reader, NULL, $NUMBER, NULL)); }
+| NUMBER UNIT                        { $$ = make_part_quantity(reader, make_quantity(reader, NULL, $NUMBER, &$UNIT)); }
+| MINUS NUMBER                       { $$ = make_part_quantity(reader, make_quantity(reader, &$MINUS, $NUMBER, NULL)); }
+| MINUS NUMBER UNIT                  { $$ = make_part_quantity(reader, make_quantity(reader, &$MINUS, $NUMBER, &$UNIT)); }
 ;
 
 /* ------------------------------------------------------------------ conditions */

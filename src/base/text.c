@@ -136,7 +136,7 @@ static bool is_control(uint32_t code)
 
 bool text_steers(uint32_t code)
 {
-    return is_control(code) || bidirectional_name(code);
+    return is_control(code) || (code >= bidirectional[0].code && bidirectional_name(code));
 }
 
 const char *text_refuse(const char *bytes, size_t length, size_t *offset, size_t *refused)

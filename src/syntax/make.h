@@ -29,30 +29,11 @@ typedef struct CitationList {
     Citation *first, *last;
 } CitationList;
 
-/* What is kept of a token while its clause is read: less than the whole, as it lies on the parser's stack. */
-typedef struct Said {
-    TokenKind kind; /* END for none */
-    Extent extent;
-    Slice word;
-} Said;
-
-static inline Said said(Token token)
-{
-    return (Said){token.kind, token.extent, token.word};
-}
-
-/* What stands behind a clause. */
+/* What stands behind a clause; of most, nothing. */
 typedef struct Trailers {
     CitationList citations;
-    Said because, instead;
+    Token because, instead; /* END for none */
 } Trailers;
-
-/* What stands before the brace of a block or the trailers of a clause. */
-typedef struct Head {
-    Said strength, field;
-    MixList value;
-    Extent extent;
-} Head;
 
 typedef struct Thing {
     ThingKind kind;
@@ -102,11 +83,13 @@ Expr *make_expr_prefixed(Reader *reader, Prefixes prefixes, Expr *a, Extent exte
 /* clauses and blocks */
 Citation *make_citation(Reader *reader, Token key, const Token *place, Extent extent);
 void make_citations(CitationList *list, CitationList more);
-bool make_reason(Reader *reader, Said *slot, Token word, Token text);
-Item *make_clause(Reader *reader, Head head, Trailers trailers, Extent extent);
-Item *make_block(Reader *reader, Head head, ItemList items, Extent extent);
-Item *make_condition(Reader *reader, Token word, Expr *condition, Trailers trailers, Extent extent);
-Item *make_dated(Reader *reader, Token date, MixList value, Trailers trailers, Extent extent);
+bool make_reason(Reader *reader, Trailers **trailers, Token word, Token text);
+void make_cited(Reader *reader, Trailers **trailers, CitationList citations);
+Item *make_head(Reader *reader, Token strength, Token field, MixList value, Extent extent);
+Item *make_clause(const Reader *reader, Item *head, const Trailers *trailers, Extent extent);
+Item *make_block(const Reader *reader, Item *head, ItemList items, Extent extent);
+Item *make_condition(Reader *reader, Token word, Expr *condition, const Trailers *trailers, Extent extent);
+Item *make_dated(Reader *reader, Token date, MixList value, const Trailers *trailers, Extent extent);
 Item *make_broken(Reader *reader, Extent extent);
 Item *make_broken_block(const Reader *reader, Item *broken, ItemList items, Extent extent);
 void make_items(ItemList *list, Item *item);

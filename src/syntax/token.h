@@ -74,11 +74,13 @@ typedef struct Token {
     TokenKind kind;
     Fault fault;
     Extent extent;
-    Slice word;    /* WORD, UNIT, TEXT (escapes resolved), CITED_PLACE, keywords */
-    Number number; /* NUMBER */
-    Day date;      /* DATE */
-    YearDay day;   /* DAY, MONTH */
-    int minutes;   /* TIME */
+    Slice word; /* WORD, UNIT, TEXT (escapes resolved), CITED_PLACE, keywords */
+    union {
+        Number number; /* NUMBER */
+        Day date;      /* DATE */
+        YearDay day;   /* DAY, MONTH */
+        int minutes;   /* TIME */
+    };
 } Token;
 
 extern const char *const token_shown[TOKENS]; /* "a word", "{" */

@@ -77,9 +77,9 @@ Part *make_part_token(Reader *reader, Token token)
     Part *made = part(reader, kinds[token.kind], token.extent);
     if (!made) return NULL;
     made->word = token.word;
-    made->date = token.date;
-    made->day = token.day;
-    made->minutes = token.minutes;
+    if (made->kind == PART_DATE) made->date = token.date;
+    if (made->kind == PART_DAY) made->day = token.day;
+    if (made->kind == PART_TIME) made->minutes = token.minutes;
     return made;
 }
 
@@ -209,8 +209,8 @@ Expr *make_expr_token(Reader *reader, Token token)
     };
     Expr *made = expr_leaf(reader, kinds[token.kind], token.extent);
     if (!made) return NULL;
-    made->date = token.date;
-    made->day = token.day;
+    if (made->kind == EXPR_DATE) made->date = token.date;
+    if (made->kind == EXPR_DAY) made->day = token.day;
     if (made->kind == EXPR_TEXT) made->text = token.word;
     return made;
 }
@@ -330,9 +330,24 @@ void make_citations(CitationList *list, CitationList more)
     list->last = more.last;
 }
 
-/* False, with a message, for a second reason of one kind. */
-bool make_reason(Reader *reader, Said *slot, Token word, Token text)
+static Trailers *trailers_in(Reader *reader, Trailers **made)
 {
+    if (*made) return *made;
+    *made = ARENA_NEW(reader->arena, Trailers);
+    (*made)->because.kind = (*made)->instead.kind = TOKEN_END;
+    return *made;
+}
+
+void make_cited(Reader *reader, Trailers **made, CitationList citations)
+{
+    make_citations(&trailers_in(reader, made)->citations, citations);
+}
+
+/* False, with a message, for a second reason of one kind. */
+bool make_reason(Reader *reader, Trailers **made, Token word, Token text)
+{
+    Trailers *all = trailers_in(reader, made);
+    Token *slot = word.kind == TOKEN_BECAUSE ? &all->because : &all->instead;
     if (slot->kind != TOKEN_END) {
         Note *note = reader_note(
             reader, word.extent,
@@ -340,7 +355,7 @@ bool make_reason(Reader *reader, Said *slot, Token word, Token text)
         if (note) note_place(note, reader_span(reader, slot->extent), "the first stands here");
         return false;
     }
-    *slot = said(text);
+    *slot = text;
     return true;
 }
 
@@ -354,16 +369,17 @@ static Item *item(Reader *reader, ItemKind kind, Extent extent)
 }
 
 /* An item keeps its last byte in its last trailer, where it has one. */
-static void set_trailers(const Reader *reader, Item *made, Trailers trailers)
+static void set_trailers(const Reader *reader, Item *made, const Trailers *trailers)
 {
-    made->citations = trailers.citations.first;
-    if (trailers.because.kind != TOKEN_END) {
-        made->because = trailers.because.word;
-        made->because_span = reader_span(reader, trailers.because.extent);
+    if (!trailers) return;
+    made->citations = trailers->citations.first;
+    if (trailers->because.kind != TOKEN_END) {
+        made->because = trailers->because.word;
+        made->because_span = reader_span(reader, trailers->because.extent);
     }
-    if (trailers.instead.kind != TOKEN_END) {
-        made->instead = trailers.instead.word;
-        made->instead_span = reader_span(reader, trailers.instead.extent);
+    if (trailers->instead.kind != TOKEN_END) {
+        made->instead = trailers->instead.word;
+        made->instead_span = reader_span(reader, trailers->instead.extent);
     }
 }
 
@@ -377,7 +393,7 @@ static Strength strength_of(TokenKind kind)
     return strengths[kind];
 }
 
-static void set_head(const Reader *reader, Item *made, Said strength, Said field)
+static void set_head(const Reader *reader, Item *made, Token strength, Token field)
 {
     made->strength = strength_of(strength.kind);
     if (made->strength != STRENGTH_PLAIN) made->strength_span = reader_span(reader, strength.extent);
@@ -391,37 +407,43 @@ static Value value_or_none(Reader *reader, MixList mixes, Extent behind)
                        : (Value){NULL, reader_span(reader, (Extent){behind.end, behind.end})};
 }
 
-Item *make_clause(Reader *reader, Head head, Trailers trailers, Extent extent)
+/* What stands before the trailers of a clause or the brace of a block. */
+Item *make_head(Reader *reader, Token strength, Token field, MixList value, Extent extent)
 {
     Item *made = item(reader, ITEM_CLAUSE, extent);
     if (!made) return NULL;
-    set_head(reader, made, head.strength, head.field);
-    made->value = value_or_none(reader, head.value, head.extent);
-    set_trailers(reader, made, trailers);
+    set_head(reader, made, strength, field);
+    made->value = value_or_none(reader, value, extent);
     return made;
 }
 
-Item *make_block(Reader *reader, Head head, ItemList items, Extent extent)
+Item *make_clause(const Reader *reader, Item *head, const Trailers *trailers, Extent extent)
 {
-    Item *made = make_clause(reader, head, (Trailers){{0}, {.kind = TOKEN_END}, {.kind = TOKEN_END}}, extent);
-    if (!made) return NULL;
-    made->kind = ITEM_BLOCK;
-    made->first = items.first;
-    made->depth = items.depth + 1;
-    return made;
+    head->span = reader_span(reader, extent);
+    set_trailers(reader, head, trailers);
+    return head;
 }
 
-Item *make_condition(Reader *reader, Token word, Expr *condition, Trailers trailers, Extent extent)
+Item *make_block(const Reader *reader, Item *head, ItemList items, Extent extent)
+{
+    head->kind = ITEM_BLOCK;
+    head->span = reader_span(reader, extent);
+    head->first = items.first;
+    head->depth = items.depth + 1;
+    return head;
+}
+
+Item *make_condition(Reader *reader, Token word, Expr *condition, const Trailers *trailers, Extent extent)
 {
     Item *made = item(reader, ITEM_CONDITION, extent);
     if (!made) return NULL;
-    set_head(reader, made, (Said){.kind = TOKEN_END}, said(word));
+    set_head(reader, made, (Token){.kind = TOKEN_END}, word);
     made->condition = condition;
     set_trailers(reader, made, trailers);
     return made;
 }
 
-Item *make_dated(Reader *reader, Token date, MixList value, Trailers trailers, Extent extent)
+Item *make_dated(Reader *reader, Token date, MixList value, const Trailers *trailers, Extent extent)
 {
     Item *made = item(reader, ITEM_DATED, extent);
     if (!made) return NULL;
@@ -439,7 +461,7 @@ Item *make_broken(Reader *reader, Extent extent)
     if (!made) return NULL;
     Token field = reader->clause_field;
     bool named = field.kind == TOKEN_WORD || (field.kind >= TOKEN_AND && field.kind <= TOKEN_LATEST);
-    if (named) set_head(reader, made, said(reader->clause_first), said(field));
+    if (named) set_head(reader, made, reader->clause_first, field);
     return made;
 }
 
