@@ -64,14 +64,11 @@ static const Token nothing = {.kind = TOKEN_END};
 %token <Token> BEFORE AFTER OF START FINISH LOW HIGH MIDDLE EARLIEST PLANNED LATEST
 
 %nterm <ItemList> items
-%nterm <Item *> item head block broken_block broken_head
+%nterm <Item *> item head clause block broken_block broken_head
 %nterm <Token> strength field when word soft point_word name_word plain_word
-%nterm <Trailers *> trailers
 %nterm <CitationList> citations
 %nterm <Citation *> citation
 %nterm <MixList> value
-%nterm <PhraseList> mix
-%nterm <PartList> phrase
 %nterm <Part *> part range atom single
 %nterm <Expr *> condition conjunction negation atomic sum term primary simple measure where_part
 %nterm <ExprKind> compare
@@ -89,7 +86,7 @@ static const Token nothing = {.kind = TOKEN_END};
 
 input:
   START_FILE items                   { reader->items = $items.first; }
-| START_VALUE value END              { reader->value = make_value(reader, $value); }
+| START_VALUE value END              { reader->value = make_value($value); }
 | START_VALUE
 ;
 
@@ -101,12 +98,19 @@ items:
 ;
 
 item:
-  head trailers END                  { $$ = make_clause(reader, $head, $trailers, (Extent){@1.begin, @2.end}); }
-| when condition trailers END        { MADE($$ = make_condition(reader, $when, $condition, $trailers, (Extent){@1.begin, @3.end})); }
-| DATE value trailers END            { MADE($$ = make_dated(reader, $DATE, $value, $trailers, (Extent){@1.begin, @3.end})); }
+  clause END                         { $$ = make_clause(reader, $clause, @clause); }
 | block END
 | broken_block END
 | error END                          { yyerrok; MADE($$ = make_broken(reader, @1)); }
+;
+
+clause:
+  head
+| when condition                     { MADE($$ = make_condition(reader, $when, $condition, @$)); }
+| DATE value                         { MADE($$ = make_dated(reader, $DATE, $value, @$)); }
+| clause BECAUSE TEXT                { MADE(make_reason(reader, &$1->because, &$1->because_span, $BECAUSE, $TEXT)); }
+| clause INSTEAD TEXT                { MADE(make_reason(reader, &$1->instead, &$1->instead_span, $INSTEAD, $TEXT)); }
+| clause OPEN_SQUARE citations CLOSE_SQUARE { make_cited($1, $citations); }
 ;
 
 block:
@@ -132,13 +136,6 @@ strength: MUST | PREFER | NEVER ;
 when: WHEN | WHERE ;
 field: WORD | soft | MONTH ;
 
-trailers:
-  %empty                             { $$ = NULL; }
-| trailers BECAUSE TEXT              { $$ = $1; MADE(make_reason(reader, &$$, $BECAUSE, $TEXT)); }
-| trailers INSTEAD TEXT              { $$ = $1; MADE(make_reason(reader, &$$, $INSTEAD, $TEXT)); }
-| trailers OPEN_SQUARE citations CLOSE_SQUARE { $$ = $1; make_cited(reader, &$$, $citations); }
-;
-
 citations:
   citation                           { $$ = (CitationList){$1, $1}; }
 | citations COMMA citation           { $$ = $1; make_citations(&$$, (CitationList){$3, $3}); }
@@ -151,19 +148,12 @@ citation:
 
 /* ------------------------------------------------------------------ phrases */
 
+/* Mixes between commas, in them phrases between colons, in those parts: nearly always one of each, so one rule reads all. */
 value:
-  mix                                { $$ = (MixList){0}; make_mixes(&$$, make_mix(reader, $mix, @mix), @$); }
-| value COMMA mix                    { $$ = $1; make_mixes(&$$, make_mix(reader, $mix, @mix), @$); }
-;
-
-mix:
-  phrase                             { $$ = (PhraseList){0}; make_phrases(&$$, make_phrase(reader, $phrase, @phrase)); }
-| mix COLON phrase                   { $$ = $1; make_phrases(&$$, make_phrase(reader, $phrase, @phrase)); }
-;
-
-phrase:
-  part                               { $$ = (PartList){0}; MADE(make_parts(&$$, $part)); }
-| phrase part                        { $$ = $1; MADE(make_parts(&$$, $part)); }
+  part                               { $$ = (MixList){0}; MADE(make_mixes(reader, &$$, $part)); }
+| value part                         { $$ = $1; MADE(make_parts(&$$, $part)); }
+| value COLON part                   { $$ = $1; MADE(make_phrases(reader, &$$, $part)); }
+| value COMMA part                   { $$ = $1; MADE(make_mixes(reader, &$$, $part)); }
 ;
 
 part:

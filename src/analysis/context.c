@@ -128,6 +128,7 @@ static Context *kept(Contexts *contexts, const Context *found)
         ARENA_ARRAY(contexts->source->lasting, Word, found->taxon_count); /* readings of a table pass */
     if (found->taxon_count) memcpy(taxon, found->taxon, found->taxon_count * sizeof *taxon);
     context->taxon = taxon;
+    take_species(contexts->source, context);
     context_complete(contexts->source, context);
     VEC_PUSH(contexts->source->lasting, &contexts->slots[slot], context);
     return context;
@@ -145,7 +146,6 @@ static Context *make_of_row(Contexts *contexts, const Reading *const cells[REFER
     context.site = site_of_place(contexts->source->nursery, context.place);
     context.calendar = calendar_of(contexts, context.site);
     take_plant(contexts, &context, good(cells[1]));
-    take_species(contexts->source, &context);
     return kept(contexts, &context);
 }
 
@@ -186,7 +186,6 @@ Context *contexts_of_plant(Contexts *contexts, const Protocol *protocol, const R
         context.taxon = taxon->words;
         context.taxon_count = taxon->word_count;
     }
-    take_species(contexts->source, &context);
     return kept(contexts, &context);
 }
 

@@ -92,53 +92,49 @@ Part *make_part_pair(Reader *reader, PartKind kind, Part *a, Part *b, Extent ext
     return made;
 }
 
-/* Adds to the end of a list of nodes that are linked by `next`. */
-#define APPEND(list, made)                                                                                   \
-    do {                                                                                                     \
-        if ((list)->last)                                                                                    \
-            (list)->last->next = (made);                                                                     \
-        else                                                                                                 \
-            (list)->first = (made);                                                                          \
-        (list)->last = (made);                                                                               \
-    } while (0)
-
-bool make_parts(PartList *list, Part *made)
+/* A part behind the last: what it stands in reaches further. */
+bool make_parts(MixList *list, Part *made)
 {
     if (!made) return false;
-    APPEND(list, made);
+    list->part->next = made;
+    list->part = made;
+    list->phrase->span.end = list->mix->span.end = made->span.end;
     return true;
 }
 
-Phrase *make_phrase(Reader *reader, PartList parts, Extent extent)
+/* The first part of a phrase, behind the last phrase. */
+bool make_phrases(Reader *reader, MixList *list, Part *made)
 {
+    if (!made) return false;
     Phrase *phrase = ARENA_NEW(reader->arena, Phrase);
-    phrase->first = parts.first;
-    phrase->span = reader_span(reader, extent);
-    return phrase;
+    phrase->first = list->part = made;
+    phrase->span = made->span;
+    if (list->phrase) list->phrase->next = phrase;
+    list->phrase = phrase;
+    list->mix->span.end = made->span.end;
+    return true;
 }
 
-void make_phrases(PhraseList *list, Phrase *phrase)
+/* The first part of a mix, behind the last mix. */
+bool make_mixes(Reader *reader, MixList *list, Part *made)
 {
-    APPEND(list, phrase);
-}
-
-Mix *make_mix(Reader *reader, PhraseList phrases, Extent extent)
-{
+    if (!made) return false;
     Mix *mix = ARENA_NEW(reader->arena, Mix);
-    mix->first = phrases.first;
-    mix->span = reader_span(reader, extent);
-    return mix;
+    mix->span = made->span;
+    if (list->mix)
+        list->mix->next = mix;
+    else
+        list->first = mix;
+    list->mix = mix;
+    list->phrase = NULL;
+    make_phrases(reader, list, made);
+    mix->first = list->phrase;
+    return true;
 }
 
-void make_mixes(MixList *list, Mix *mix, Extent extent)
+Value make_value(MixList mixes)
 {
-    APPEND(list, mix);
-    list->extent = extent;
-}
-
-Value make_value(Reader *reader, MixList mixes)
-{
-    return (Value){mixes.first, reader_span(reader, mixes.extent)};
+    return (Value){mixes.first, span_join(mixes.first->span, mixes.mix->span)};
 }
 
 /* ------------------------------------------------------------------ conditions */
@@ -150,6 +146,16 @@ ExprWord *make_word(Reader *reader, Token token)
     word->span = reader_span(reader, token.extent);
     return word;
 }
+
+/* Adds to the end of a list of nodes that are linked by `next`. */
+#define APPEND(list, made)                                                                                   \
+    do {                                                                                                     \
+        if ((list)->last)                                                                                    \
+            (list)->last->next = (made);                                                                     \
+        else                                                                                                 \
+            (list)->first = (made);                                                                          \
+        (list)->last = (made);                                                                               \
+    } while (0)
 
 void make_words(WordList *list, ExprWord *word)
 {
@@ -330,32 +336,27 @@ void make_citations(CitationList *list, CitationList more)
     list->last = more.last;
 }
 
-static Trailers *trailers_in(Reader *reader, Trailers **made)
+/* A clause may cite in several brackets, one behind the other. Until it is whole its citations are a ring,
+ * held by the last. */
+void make_cited(Item *item, CitationList citations)
 {
-    if (*made) return *made;
-    *made = ARENA_NEW(reader->arena, Trailers);
-    (*made)->because.kind = (*made)->instead.kind = TOKEN_END;
-    return *made;
-}
-
-void make_cited(Reader *reader, Trailers **made, CitationList citations)
-{
-    make_citations(&trailers_in(reader, made)->citations, citations);
+    citations.last->next = item->citations ? item->citations->next : citations.first;
+    if (item->citations) item->citations->next = citations.first;
+    item->citations = citations.last;
 }
 
 /* False, with a message, for a second reason of one kind. */
-bool make_reason(Reader *reader, Trailers **made, Token word, Token text)
+bool make_reason(Reader *reader, Slice *reason, Span *place, Token word, Token text)
 {
-    Trailers *all = trailers_in(reader, made);
-    Token *slot = word.kind == TOKEN_BECAUSE ? &all->because : &all->instead;
-    if (slot->kind != TOKEN_END) {
+    if (place->text) {
         Note *note = reader_note(
             reader, word.extent,
             arena_print(reader->arena, "a clause has one %s: join the two texts", token_shown[word.kind]));
-        if (note) note_place(note, reader_span(reader, slot->extent), "the first stands here");
+        if (note) note_place(note, *place, "the first stands here");
         return false;
     }
-    *slot = text;
+    *reason = text.word;
+    *place = reader_span(reader, text.extent);
     return true;
 }
 
@@ -366,21 +367,6 @@ static Item *item(Reader *reader, ItemKind kind, Extent extent)
     made->kind = kind;
     made->span = reader_span(reader, extent);
     return made;
-}
-
-/* An item keeps its last byte in its last trailer, where it has one. */
-static void set_trailers(const Reader *reader, Item *made, const Trailers *trailers)
-{
-    if (!trailers) return;
-    made->citations = trailers->citations.first;
-    if (trailers->because.kind != TOKEN_END) {
-        made->because = trailers->because.word;
-        made->because_span = reader_span(reader, trailers->because.extent);
-    }
-    if (trailers->instead.kind != TOKEN_END) {
-        made->instead = trailers->instead.word;
-        made->instead_span = reader_span(reader, trailers->instead.extent);
-    }
 }
 
 static Strength strength_of(TokenKind kind)
@@ -403,7 +389,7 @@ static void set_head(const Reader *reader, Item *made, Token strength, Token fie
 
 static Value value_or_none(Reader *reader, MixList mixes, Extent behind)
 {
-    return mixes.first ? make_value(reader, mixes)
+    return mixes.first ? make_value(mixes)
                        : (Value){NULL, reader_span(reader, (Extent){behind.end, behind.end})};
 }
 
@@ -417,11 +403,16 @@ Item *make_head(Reader *reader, Token strength, Token field, MixList value, Exte
     return made;
 }
 
-Item *make_clause(const Reader *reader, Item *head, const Trailers *trailers, Extent extent)
+/* The clause is whole, with all that stands behind it. */
+Item *make_clause(const Reader *reader, Item *made, Extent extent)
 {
-    head->span = reader_span(reader, extent);
-    set_trailers(reader, head, trailers);
-    return head;
+    made->span = reader_span(reader, extent);
+    Citation *last = made->citations;
+    if (last) {
+        made->citations = last->next;
+        last->next = NULL;
+    }
+    return made;
 }
 
 Item *make_block(const Reader *reader, Item *head, ItemList items, Extent extent)
@@ -433,24 +424,22 @@ Item *make_block(const Reader *reader, Item *head, ItemList items, Extent extent
     return head;
 }
 
-Item *make_condition(Reader *reader, Token word, Expr *condition, const Trailers *trailers, Extent extent)
+Item *make_condition(Reader *reader, Token word, Expr *condition, Extent extent)
 {
     Item *made = item(reader, ITEM_CONDITION, extent);
     if (!made) return NULL;
     set_head(reader, made, (Token){.kind = TOKEN_END}, word);
     made->condition = condition;
-    set_trailers(reader, made, trailers);
     return made;
 }
 
-Item *make_dated(Reader *reader, Token date, MixList value, const Trailers *trailers, Extent extent)
+Item *make_dated(Reader *reader, Token date, MixList value, Extent extent)
 {
     Item *made = item(reader, ITEM_DATED, extent);
     if (!made) return NULL;
     made->date = date.date;
     made->field_span = reader_span(reader, date.extent);
-    made->value = make_value(reader, value);
-    set_trailers(reader, made, trailers);
+    made->value = make_value(value);
     return made;
 }
 
