@@ -24,10 +24,10 @@
 }
 
 %code {
-/* The parser's stack has a fixed size, and 64 blocks and 64 brackets in each other find room on it (a test holds it to
- * that). Nothing is ever asked for, and what would be is refused. It is no larger, as all of it is touched at each reading. */
-#define YYINITDEPTH 1024
-#define YYMAXDEPTH 1024
+/* The parser's stack has a fixed size: 64 blocks in each other put 3 symbols each on it, and 64 brackets in a condition 15
+ * (a test holds it to that). Nothing is ever asked for, and what would be is refused. */
+#define YYINITDEPTH 1200
+#define YYMAXDEPTH 1200
 #define YYMALLOC(size) ((void)(size), NULL)
 #define YYFREE(memory) ((void)(memory))
 
@@ -174,8 +174,8 @@ atom:
   single
 | single PLUS single                 { $$ = make_part_pair(reader, PART_SUM, $1, $3, @$); }
 | NUMBER SHARE_IN NUMBER             { $$ = make_part_pair(reader, PART_SHARE,
-                                             make_part_quantity(reader, make_quantity(reader, NULL, $1, NULL)),
-                                             make_part_quantity(reader, make_quantity(reader, NULL, $3, NULL)), @$); }
+                                             make_part_quantity(reader, make_quantity(reader, NULL, $1, NULL), @1),
+                                             make_part_quantity(reader, make_quantity(reader, NULL, $3, NULL), @3), @$); }
 | LESS single                        { $$ = make_part_pair(reader, PART_LESS, $2, NULL, @$); }
 | MORE single                        { $$ = make_part_pair(reader, PART_MORE, $2, NULL, @$); }
 | DATE                               { $$ = make_part_token(reader, $1); }
@@ -188,10 +188,10 @@ atom:
 ;
 
 single:
-  NUMBER                             { $$ = make_part_quantity(reader, make_quantity(reader, NULL, $NUMBER, NULL)); }
-| NUMBER UNIT                        { $$ = make_part_quantity(reader, make_quantity(reader, NULL, $NUMBER, &$UNIT)); }
-| MINUS NUMBER                       { $$ = make_part_quantity(reader, make_quantity(reader, &$MINUS, $NUMBER, NULL)); }
-| MINUS NUMBER UNIT                  { $$ = make_part_quantity(reader, make_quantity(reader, &$MINUS, $NUMBER, &$UNIT)); }
+  NUMBER                             { $$ = make_part_quantity(reader, make_quantity(reader, NULL, $NUMBER, NULL), @$); }
+| NUMBER UNIT                        { $$ = make_part_quantity(reader, make_quantity(reader, NULL, $NUMBER, &$UNIT), @$); }
+| MINUS NUMBER                       { $$ = make_part_quantity(reader, make_quantity(reader, &$MINUS, $NUMBER, NULL), @$); }
+| MINUS NUMBER UNIT                  { $$ = make_part_quantity(reader, make_quantity(reader, &$MINUS, $NUMBER, &$UNIT), @$); }
 ;
 
 /* ------------------------------------------------------------------ conditions */

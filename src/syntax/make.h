@@ -43,7 +43,7 @@ typedef struct Prefixes { /* a row of `not`, or of `low`, `latest` … */
 
 /* phrases */
 Quantity make_quantity(Reader *reader, const Token *minus, Token number, const Token *unit);
-Part *make_part_quantity(Reader *reader, Quantity quantity);
+Part *make_part_quantity(Reader *reader, Quantity quantity, Extent extent);
 Part *make_part_token(Reader *reader, Token token);
 Part *make_part_pair(Reader *reader, PartKind kind, Part *a, Part *b, Extent extent);
 bool make_parts(MixList *list, Part *part);

@@ -38,18 +38,12 @@ Quantity make_quantity(Reader *reader, const Token *minus, Token number, const T
     Quantity quantity = {
         .number = minus ? number_negate(number.number) : number.number,
         .digits = extent_slice(reader, figures),
-        .span = reader_span(reader, unit ? extent_join(figures, unit->extent) : figures),
     };
     if (unit) {
         quantity.unit = unit->word;
         quantity.unit_span = reader_span(reader, unit->extent);
     }
     return quantity;
-}
-
-static Extent span_extent(Span span)
-{
-    return (Extent){span.begin, span.end};
 }
 
 static Part *part(Reader *reader, PartKind kind, Extent extent)
@@ -61,9 +55,9 @@ static Part *part(Reader *reader, PartKind kind, Extent extent)
     return made;
 }
 
-Part *make_part_quantity(Reader *reader, Quantity quantity)
+Part *make_part_quantity(Reader *reader, Quantity quantity, Extent extent)
 {
-    Part *made = part(reader, PART_QUANTITY, span_extent(quantity.span));
+    Part *made = part(reader, PART_QUANTITY, extent);
     if (made) made->quantity = quantity;
     return made;
 }

@@ -8,7 +8,7 @@ enum { NODE_ITEM, NODE_CITATION, NODE_MIX, NODE_PHRASE, NODE_PART, NODE_EXPR, NO
 #define DAY_IN(Type, name) NUMBER_IN(Type, name.month), NUMBER_IN(Type, name.part), NUMBER_IN(Type, name.day)
 #define QUANTITY_IN(Type, name)                                                                              \
     NUMBER_IN(Type, name.number.num), NUMBER_IN(Type, name.number.den), SLICE_IN(Type, name.digits),         \
-        SLICE_IN(Type, name.unit), SPAN_IN(Type, name.span), SPAN_IN(Type, name.unit_span)
+        SLICE_IN(Type, name.unit), SPAN_IN(Type, name.unit_span)
 
 static const Member item_members[] = {
     NUMBER_IN(Item, kind),
