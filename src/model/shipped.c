@@ -35,9 +35,9 @@ static const PackTable tables[] = {
     NAME_IN(Type, name.event), NUMBER_IN(Type, name.day.month), NUMBER_IN(Type, name.day.part),              \
         NUMBER_IN(Type, name.day.day), NUMBER_IN(Type, name.days)
 #define REF_IN(Type, name)                                                                                   \
-    NUMBER_IN(Type, name.level), ROW_IN(Type, name.field, TABLE_FIELDS), NUMBER_IN(Type, name.derived),      \
-        NUMBER_IN(Type, name.section), NUMBER_IN(Type, name.is_role), NUMBER_IN(Type, name.type),            \
-        NUMBER_IN(Type, name.dimension), SPAN_IN(Type, name.span), STRING_IN(Type, name.spelling)
+    SPAN_IN(Type, name.span), STRING_IN(Type, name.spelling), ROW_IN(Type, name.field, TABLE_FIELDS),        \
+        NUMBER_IN(Type, name.level), NUMBER_IN(Type, name.type), NUMBER_IN(Type, name.dimension),            \
+        NUMBER_IN(Type, name.derived), NUMBER_IN(Type, name.section), NUMBER_IN(Type, name.is_role)
 _Static_assert(sizeof(FieldSet) == 4 * sizeof(uint64_t), "FIELDS_IN names every part of a set of fields");
 
 static const Member block_members[] = {
@@ -66,20 +66,18 @@ static const Member body_members[] = {
     NUMBER_IN(RuleBody, where_asks_day),  NUMBER_IN(RuleBody, asks_records),
     NUMBER_IN(RuleBody, asks_mixed),      NUMBER_IN(RuleBody, atoms),
 };
+/* A structure ends with the last member that is something, so what is rare stands last. */
 static const Member code_members[] = {
     NUMBER_IN(Code, kind),
-    NUMBER_IN(Code, negated),
     NUMBER_IN(Code, atom),
-    NODES_IN(Code, first, NODE_CODE),
+    SPAN_IN(Code, span),
     NODES_IN(Code, a, NODE_SUM),
     NODES_IN(Code, b, NODE_SUM),
-    NODES_IN(Code, c, NODE_SUM),
     ARRAY_IN(Code, set.at, set.count, NODE_INTERVAL),
-    ARRAY_IN(Code, windows, window_count, NODE_WINDOW),
+    NODES_IN(Code, first, NODE_CODE),
+    NUMBER_IN(Code, negated),
     NUMBER_IN(Code, compare),
     REF_IN(Code, ref),
-    REF_IN(Code, other),
-    NUMBER_IN(Code, has_other),
     ARRAY_IN(Code, words, word_count, NODE_WORD),
     NUMBER_IN(Code, thing),
     NAME_IN(Code, role),
@@ -87,14 +85,26 @@ static const Member code_members[] = {
     NUMBER_IN(Code, edge),
     NUMBER_IN(Code, other_thing),
     NAME_IN(Code, other_role),
-    SPAN_IN(Code, span),
+    NODES_IN(Code, c, NODE_SUM),
+    ARRAY_IN(Code, windows, window_count, NODE_WINDOW),
+    NUMBER_IN(Code, has_other),
+    REF_IN(Code, other),
 };
 static const Member sum_members[] = {
-    NUMBER_IN(Sum, kind),       NUMBER_IN(Sum, is_day),     NUMBER_IN(Sum, dimension),
-    NUMBER_IN(Sum, number.num), NUMBER_IN(Sum, number.den), ROW_IN(Sum, unit, TABLE_UNITS),
-    NUMBER_IN(Sum, day),        REF_IN(Sum, ref),           NUMBER_IN(Sum, point),
-    NUMBER_IN(Sum, edge),       NAME_IN(Sum, role),         NODES_IN(Sum, a, NODE_SUM),
-    NODES_IN(Sum, b, NODE_SUM), SPAN_IN(Sum, span),
+    NUMBER_IN(Sum, kind),
+    SPAN_IN(Sum, span),
+    NUMBER_IN(Sum, is_day),
+    NUMBER_IN(Sum, dimension),
+    NUMBER_IN(Sum, number.num),
+    NUMBER_IN(Sum, number.den),
+    ROW_IN(Sum, unit, TABLE_UNITS),
+    REF_IN(Sum, ref),
+    NUMBER_IN(Sum, point),
+    NODES_IN(Sum, a, NODE_SUM),
+    NODES_IN(Sum, b, NODE_SUM),
+    NUMBER_IN(Sum, edge),
+    NAME_IN(Sum, role),
+    NUMBER_IN(Sum, day),
 };
 static const Member interval_members[] = {BOUND_IN(Interval, low), BOUND_IN(Interval, high)};
 static const Member window_members[] = {
