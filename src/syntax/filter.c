@@ -454,6 +454,6 @@ Token filter_next(Filter *filter)
         token.kind == TOKEN_END || token.kind == TOKEN_OPEN_BRACE || token.kind == TOKEN_CLOSE_BRACE;
     if (is_value(token.kind)) filter->value_begin = token.extent.begin;
     if (token.kind == TOKEN_OPEN_SQUARE) filter->cited = CITED_KEY;
-    filter->last = token;
+    filter->last = (Taken){token.kind, token.extent};
     return token;
 }

@@ -83,6 +83,12 @@ typedef struct Token {
     };
 } Token;
 
+/* What is remembered of a token that is gone. */
+typedef struct Taken {
+    TokenKind kind;
+    Extent extent;
+} Taken;
+
 extern const char *const token_shown[TOKENS]; /* "a word", "{" */
 TokenKind token_keyword(Slice word);          /* TOKEN_WORD when the word has no part in the grammar */
 bool token_reserved(TokenKind kind);          /* a keyword that can name nothing */
