@@ -60,14 +60,16 @@ typedef struct Extent {
     uint32_t begin, end;
 } Extent;
 
-/* A token before neighbours are looked at: what it is, and where it stands. */
+/* A token before neighbours are looked at: what it is, and where it stands. Two machine words, as it is handed on three
+ * times. */
 typedef struct Lexeme {
-    TokenKind kind;
-    Fault fault;
-    Extent extent;
+    TokenKind kind : 8;
+    Fault fault : 8;
+    bool leads : 1;  /* is the first token of its line */
     uint32_t indent; /* bytes before the first token of its line */
-    bool leads;      /* is the first token of its line */
+    Extent extent;
 } Lexeme;
+_Static_assert(TOKENS <= 128 && FAULTS <= 128, "kinds of tokens and faults are kept in a byte");
 
 /* A token as the parser gets it, with what it means. */
 typedef struct Token {
