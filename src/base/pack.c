@@ -56,8 +56,9 @@ static const void *pointer_at(const char *at)
     return pointer;
 }
 
-static bool is_something(const Member *member, const char *at)
+static bool is_something(const Member *member, const char *node)
 {
+    const char *at = node + member->at;
     switch ((MemberKind)member->kind) {
     case MEMBER_NUMBER: return number_at(at, member->size) != 0;
     case MEMBER_SLICE: return slice_at(at).at != NULL;
@@ -135,12 +136,14 @@ static void pack_nodes(Packer *to, unsigned number, const char *first, size_t co
     const Shape *shape = &to->format->shapes[number];
     pack_number(to, count);
     for (const char *node = first; count > 0; count--) {
-        uint64_t set = 0;
-        for (size_t i = 0; i < shape->count; i++)
-            set |= (uint64_t)is_something(&shape->members[i], node + shape->members[i].at) << i;
-        pack_number(to, set);
-        for (size_t i = 0; i < shape->count; i++)
-            if (set >> i & 1) pack_member(to, &shape->members[i], node);
+        size_t members = 0;
+        for (size_t i = 0; i < shape->count; i++) members += is_something(&shape->members[i], node);
+        pack_number(to, members);
+        for (size_t i = 0; i < shape->count; i++) {
+            if (!is_something(&shape->members[i], node)) continue;
+            pack_number(to, i);
+            pack_member(to, &shape->members[i], node);
+        }
         const char *next = next_of(shape, node);
         node = next ? next : node + shape->size;
     }
@@ -247,9 +250,8 @@ static void *unpack_nodes(Unpacker *from, unsigned number, size_t count)
     char *nodes = arena_array(from->arena, count, shape->size);
     for (size_t i = 0; i < count; i++) {
         char *node = nodes + i * shape->size;
-        const Member *member = shape->members;
-        for (uint64_t set = unpack_number(from); set; set >>= 1, member++)
-            if (set & 1) unpack_member(from, member, node);
+        for (size_t members = (size_t)unpack_number(from); members > 0; members--)
+            unpack_member(from, &shape->members[unpack_number(from)], node);
         if (i + 1 < count && shape->next < shape->size) set_pointer(node + shape->next, node + shape->size);
     }
     return nodes;

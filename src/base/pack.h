@@ -32,7 +32,7 @@ typedef struct Member {
 typedef struct Shape {
     uint32_t size, next; /* `next` is the size where there is none */
     uint32_t count;
-    const Member *members; /* at most 64 */
+    const Member *members;
 } Shape;
 
 typedef struct PackTable {

@@ -66,7 +66,6 @@ static const Member body_members[] = {
     NUMBER_IN(RuleBody, where_asks_day),  NUMBER_IN(RuleBody, asks_records),
     NUMBER_IN(RuleBody, asks_mixed),      NUMBER_IN(RuleBody, atoms),
 };
-/* A structure ends with the last member that is something, so what is rare stands last. */
 static const Member code_members[] = {
     NUMBER_IN(Code, kind),
     NUMBER_IN(Code, atom),
