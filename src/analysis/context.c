@@ -154,7 +154,8 @@ Context *contexts_of_row(Contexts *contexts, const Plan *plan, size_t row)
     const Reading *cells[REFERENCES] = {
         plan_cell(plan, row, FIELD_ROW(FOLLOW)), plan_cell(plan, row, FIELD_ROW(PLANT_OF_BATCH)),
         plan_cell(plan, row, FIELD_ROW(STANDS_OF_BATCH)), plan_cell(plan, row, FIELD_ROW(INTO))};
-    if (plan->blocks) return make_of_row(contexts, cells); /* names in blocks have places, and share nothing */
+    if (plan->blocks)
+        return make_of_row(contexts, cells); /* names in blocks have places, and share nothing */
     uintptr_t mixed = 0;
     for (int i = 0; i < REFERENCES; i++) mixed = mixed * 1000003U + ((uintptr_t)cells[i] >> 4);
     Remembered *remembered = &contexts->remembered[(mixed ^ mixed >> 17) % REMEMBERED_SLOTS];

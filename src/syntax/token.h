@@ -60,8 +60,8 @@ typedef struct Extent {
     uint32_t begin, end;
 } Extent;
 
-/* A token before neighbours are looked at: what it is, and where it stands. Two machine words, as it is handed on three
- * times. */
+/* A token before neighbours are looked at: what it is, and where it stands. Two machine words, as it is
+ * handed on three times. */
 typedef struct Lexeme {
     TokenKind kind : 8;
     Fault fault : 8;
