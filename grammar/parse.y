@@ -24,10 +24,10 @@
 }
 
 %code {
-/* The parser's stack has a fixed size, and 64 blocks and 64 brackets in each other find room on it (a test holds it to
- * that). Nothing is ever asked for, and what would be is refused. It is no larger, as all of it is touched at each reading. */
-#define YYINITDEPTH 1024
-#define YYMAXDEPTH 1024
+/* The parser's stack has a fixed size: 64 blocks in each other put 3 symbols each on it, and 64 brackets in a condition 15
+ * (a test holds it to that). Nothing is ever asked for, and what would be is refused. */
+#define YYINITDEPTH 1200
+#define YYMAXDEPTH 1200
 #define YYMALLOC(size) ((void)(size), NULL)
 #define YYFREE(memory) ((void)(memory))
 
@@ -50,7 +50,6 @@ static int syntax_lex(SYNTAX_STYPE *value, Extent *place, Reader *reader);
 static void syntax_error(Extent *place, Reader *reader, const char *message);
 
 static const Token nothing = {.kind = TOKEN_END};
-static const Said none = {.kind = TOKEN_END};
 }
 
 %token FILE_END 0
@@ -65,17 +64,12 @@ static const Said none = {.kind = TOKEN_END};
 %token <Token> BEFORE AFTER OF START FINISH LOW HIGH MIDDLE EARLIEST PLANNED LATEST
 
 %nterm <ItemList> items
-%nterm <Item *> item block broken_block broken_head
+%nterm <Item *> item head clause block broken_block broken_head
 %nterm <Token> strength field when word soft point_word name_word plain_word
-%nterm <Head> head
-%nterm <Trailers> trailers
 %nterm <CitationList> citations
 %nterm <Citation *> citation
 %nterm <MixList> value
-%nterm <PhraseList> mix
-%nterm <PartList> phrase
 %nterm <Part *> part range atom single
-%nterm <Quantity> quantity
 %nterm <Expr *> condition conjunction negation atomic sum term primary simple measure where_part
 %nterm <ExprKind> compare
 %nterm <Prefixes> nots points
@@ -92,7 +86,7 @@ static const Said none = {.kind = TOKEN_END};
 
 input:
   START_FILE items                   { reader->items = $items.first; }
-| START_VALUE value END              { reader->value = make_value(reader, $value); }
+| START_VALUE value END              { reader->value = make_value($value); }
 | START_VALUE
 ;
 
@@ -104,16 +98,23 @@ items:
 ;
 
 item:
-  head trailers END                  { MADE($$ = make_clause(reader, $head, $trailers, (Extent){@1.begin, @2.end})); }
-| when condition trailers END        { MADE($$ = make_condition(reader, $when, $condition, $trailers, (Extent){@1.begin, @3.end})); }
-| DATE value trailers END            { MADE($$ = make_dated(reader, $DATE, $value, $trailers, (Extent){@1.begin, @3.end})); }
+  clause END                         { $$ = make_clause(reader, $clause, @clause); }
 | block END
 | broken_block END
 | error END                          { yyerrok; MADE($$ = make_broken(reader, @1)); }
 ;
 
+clause:
+  head
+| when condition                     { MADE($$ = make_condition(reader, $when, $condition, @$)); }
+| DATE value                         { MADE($$ = make_dated(reader, $DATE, $value, @$)); }
+| clause BECAUSE TEXT                { MADE(make_reason(reader, &$1->because, &$1->because_span, $BECAUSE, $TEXT)); }
+| clause INSTEAD TEXT                { MADE(make_reason(reader, &$1->instead, &$1->instead_span, $INSTEAD, $TEXT)); }
+| clause OPEN_SQUARE citations CLOSE_SQUARE { make_cited($1, $citations); }
+;
+
 block:
-  head OPEN_BRACE items CLOSE_BRACE  { MADE($$ = make_block(reader, $head, $items, @$)); }
+  head OPEN_BRACE items CLOSE_BRACE  { $$ = make_block(reader, $head, $items, @$); }
 ;
 
 broken_block:
@@ -125,22 +126,15 @@ broken_head:
 ;
 
 head:
-  field                              { $$ = (Head){none, said($field), {0}, @$}; }
-| strength field                     { $$ = (Head){said($strength), said($field), {0}, @$}; }
-| field value                        { $$ = (Head){none, said($field), $value, @$}; }
-| strength field value               { $$ = (Head){said($strength), said($field), $value, @$}; }
+  field                              { MADE($$ = make_head(reader, nothing, $field, (MixList){0}, @$)); }
+| strength field                     { MADE($$ = make_head(reader, $strength, $field, (MixList){0}, @$)); }
+| field value                        { MADE($$ = make_head(reader, nothing, $field, $value, @$)); }
+| strength field value               { MADE($$ = make_head(reader, $strength, $field, $value, @$)); }
 ;
 
 strength: MUST | PREFER | NEVER ;
 when: WHEN | WHERE ;
-field: word | MONTH ;
-
-trailers:
-  %empty                             { $$ = (Trailers){{0}, none, none}; }
-| trailers BECAUSE TEXT              { $$ = $1; MADE(make_reason(reader, &$$.because, $BECAUSE, $TEXT)); }
-| trailers INSTEAD TEXT              { $$ = $1; MADE(make_reason(reader, &$$.instead, $INSTEAD, $TEXT)); }
-| trailers OPEN_SQUARE citations CLOSE_SQUARE { $$ = $1; make_citations(&$$.citations, $citations); }
-;
+field: WORD | soft | MONTH ;
 
 citations:
   citation                           { $$ = (CitationList){$1, $1}; }
@@ -154,19 +148,12 @@ citation:
 
 /* ------------------------------------------------------------------ phrases */
 
+/* Mixes between commas, in them phrases between colons, in those parts: nearly always one of each, so one rule reads all. */
 value:
-  mix                                { $$ = (MixList){0}; make_mixes(&$$, make_mix(reader, $mix, @mix), @$); }
-| value COMMA mix                    { $$ = $1; make_mixes(&$$, make_mix(reader, $mix, @mix), @$); }
-;
-
-mix:
-  phrase                             { $$ = (PhraseList){0}; make_phrases(&$$, make_phrase(reader, $phrase, @phrase)); }
-| mix COLON phrase                   { $$ = $1; make_phrases(&$$, make_phrase(reader, $phrase, @phrase)); }
-;
-
-phrase:
-  part                               { $$ = (PartList){0}; MADE(make_parts(&$$, $part)); }
-| phrase part                        { $$ = $1; MADE(make_parts(&$$, $part)); }
+  part                               { $$ = (MixList){0}; MADE(make_mixes(reader, &$$, $part)); }
+| value part                         { $$ = $1; MADE(make_parts(&$$, $part)); }
+| value COLON part                   { $$ = $1; MADE(make_phrases(reader, &$$, $part)); }
+| value COMMA part                   { $$ = $1; MADE(make_mixes(reader, &$$, $part)); }
 ;
 
 part:
@@ -187,8 +174,8 @@ atom:
   single
 | single PLUS single                 { $$ = make_part_pair(reader, PART_SUM, $1, $3, @$); }
 | NUMBER SHARE_IN NUMBER             { $$ = make_part_pair(reader, PART_SHARE,
-                                             make_part_quantity(reader, make_quantity(reader, NULL, $1, NULL)),
-                                             make_part_quantity(reader, make_quantity(reader, NULL, $3, NULL)), @$); }
+                                             make_part_quantity(reader, make_quantity(reader, NULL, $1, NULL), @1),
+                                             make_part_quantity(reader, make_quantity(reader, NULL, $3, NULL), @3), @$); }
 | LESS single                        { $$ = make_part_pair(reader, PART_LESS, $2, NULL, @$); }
 | MORE single                        { $$ = make_part_pair(reader, PART_MORE, $2, NULL, @$); }
 | DATE                               { $$ = make_part_token(reader, $1); }
@@ -196,18 +183,15 @@ atom:
 | MONTH                              { $$ = make_part_token(reader, $1); }
 | TIME                               { $$ = make_part_token(reader, $1); }
 | TEXT                               { $$ = make_part_token(reader, $1); }
-| word                               { $$ = make_part_token(reader, $1); }
+| WORD                               { $$ = make_part_token(reader, $1); }
+| soft                               { $$ = make_part_token(reader, $1); }
 ;
 
 single:
-  quantity                           { $$ = make_part_quantity(reader, $quantity); }
-;
-
-quantity:
-  NUMBER                             { $$ = make_quantity(reader, NULL, $NUMBER, NULL); }
-| NUMBER UNIT                        { $$ = make_quantity(reader, NULL, $NUMBER, &$UNIT); }
-| MINUS NUMBER                       { $$ = make_quantity(reader, &$MINUS, $NUMBER, NULL); }
-| MINUS NUMBER UNIT                  { $$ = make_quantity(reader, &$MINUS, $NUMBER, &$UNIT); }
+  NUMBER                             { $$ = make_part_quantity(reader, make_quantity(reader, NULL, $NUMBER, NULL), @$); }
+| NUMBER UNIT                        { $$ = make_part_quantity(reader, make_quantity(reader, NULL, $NUMBER, &$UNIT), @$); }
+| MINUS NUMBER                       { $$ = make_part_quantity(reader, make_quantity(reader, &$MINUS, $NUMBER, NULL), @$); }
+| MINUS NUMBER UNIT                  { $$ = make_part_quantity(reader, make_quantity(reader, &$MINUS, $NUMBER, &$UNIT), @$); }
 ;
 
 /* ------------------------------------------------------------------ conditions */

@@ -1,14 +1,14 @@
 /* Given rule files, writes the C source that carries them in the program; the contract is
  * src/model/builtin.h.
  *
- * Each file becomes its bytes, which findings quote, and its tree, so that no start of the program parses it.
- * The examples stay in the bytes and out of the tree: they are proven by the tests, not at every start. A
- * file that cannot be read ends the build, with its messages.
+ * Each file becomes its bytes, which findings quote, and its blocks, so that no start of the program reads it
+ * or compiles its rules. The examples stay in the bytes and out of the blocks: they are proven by the tests,
+ * not at every start. A file with a fault in it ends the build, with the message.
  */
 #include "base/vec.h"
 #include "model/builtin.h"
+#include "model/shipped.h"
 #include "syntax/read.h"
-#include "syntax/tree_pack.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -37,14 +37,13 @@ static Text *read_file(Arena *arena, const char *path)
     return text_new(arena, path, bytes.count ? bytes.at : "", (uint32_t)bytes.count, 1);
 }
 
-static Tree *parse(Arena *arena, const Text *text)
+static void give_up_at_note(Notes *notes)
 {
-    Notes *notes = notes_new(arena, 1);
-    Tree *tree = syntax_read(arena, text, notes);
     size_t count;
     Note *const *told = notes_sorted(notes, &count);
-    if (!count) return tree;
-    fprintf(stderr, "%s:%u: ", text->name, text_position(text, told[0]->place[0].span.begin).line);
+    if (!count) return;
+    Span span = told[0]->place[0].span;
+    fprintf(stderr, "%s:%u: ", span.text->name, text_position(span.text, span.begin).line);
     give_up(told[0]->name, told[0]->message);
 }
 
@@ -86,22 +85,29 @@ int main(int count, char **paths)
 {
     Arena *arena = arena_new(no_memory);
     VEC(const Text *) texts = {0};
-    puts("#include \"model/builtin.h\"\n");
+    Notes *notes = notes_new(arena, 1);
+    Nursery *nursery = nursery_new(arena, notes);
     for (int i = 1; i < count; i++) {
         const Text *text = read_file(arena, paths[i]);
-        Tree *tree = parse(arena, text);
-        Buffer *packed = buffer_in_memory(arena);
+        Tree *tree = syntax_read(arena, text, notes);
         leave_examples_out(tree->first);
-        tree_pack(tree, packed);
-        write_bytes("bytes", texts.count, (Slice){text->bytes, text->length});
-        write_bytes("tree", texts.count, buffer_slice_of(packed));
-        write_lines(texts.count, text);
+        nursery_add(nursery, tree, true);
         VEC_PUSH(arena, &texts, text);
+    }
+    nursery_finish(nursery);
+    give_up_at_note(notes);
+    puts("#include \"model/builtin.h\"\n");
+    for (size_t i = 0; i < texts.count; i++) {
+        Buffer *packed = buffer_in_memory(arena);
+        shipped_pack(nursery, texts.at[i], packed);
+        write_bytes("bytes", i, (Slice){texts.at[i]->bytes, texts.at[i]->length});
+        write_bytes("blocks", i, buffer_slice_of(packed));
+        write_lines(i, texts.at[i]);
     }
     puts("const struct BuiltinFile builtin_files[] = {");
     for (size_t i = 0; i < texts.count; i++) {
         const char *slash = strrchr(texts.at[i]->name, '/');
-        printf("    {{\"rules/%s\", bytes_%zu, %u, 1, true, lines_%zu, %u}, tree_%zu},\n",
+        printf("    {{\"rules/%s\", bytes_%zu, %u, 1, true, lines_%zu, %u}, blocks_%zu},\n",
                slash ? slash + 1 : texts.at[i]->name, i, (unsigned)texts.at[i]->length, i,
                (unsigned)texts.at[i]->line_count, i);
     }

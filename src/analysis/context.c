@@ -128,6 +128,7 @@ static Context *kept(Contexts *contexts, const Context *found)
         ARENA_ARRAY(contexts->source->lasting, Word, found->taxon_count); /* readings of a table pass */
     if (found->taxon_count) memcpy(taxon, found->taxon, found->taxon_count * sizeof *taxon);
     context->taxon = taxon;
+    take_species(contexts->source, context);
     context_complete(contexts->source, context);
     VEC_PUSH(contexts->source->lasting, &contexts->slots[slot], context);
     return context;
@@ -145,7 +146,6 @@ static Context *make_of_row(Contexts *contexts, const Reading *const cells[REFER
     context.site = site_of_place(contexts->source->nursery, context.place);
     context.calendar = calendar_of(contexts, context.site);
     take_plant(contexts, &context, good(cells[1]));
-    take_species(contexts->source, &context);
     return kept(contexts, &context);
 }
 
@@ -154,6 +154,8 @@ Context *contexts_of_row(Contexts *contexts, const Plan *plan, size_t row)
     const Reading *cells[REFERENCES] = {
         plan_cell(plan, row, FIELD_ROW(FOLLOW)), plan_cell(plan, row, FIELD_ROW(PLANT_OF_BATCH)),
         plan_cell(plan, row, FIELD_ROW(STANDS_OF_BATCH)), plan_cell(plan, row, FIELD_ROW(INTO))};
+    if (plan->blocks)
+        return make_of_row(contexts, cells); /* names in blocks have places, and share nothing */
     uintptr_t mixed = 0;
     for (int i = 0; i < REFERENCES; i++) mixed = mixed * 1000003U + ((uintptr_t)cells[i] >> 4);
     Remembered *remembered = &contexts->remembered[(mixed ^ mixed >> 17) % REMEMBERED_SLOTS];
@@ -167,6 +169,16 @@ Context *contexts_of_row(Contexts *contexts, const Plan *plan, size_t row)
     return remembered->context;
 }
 
+Subject subject_of_batch(Context *context, const Plan *plan, size_t row)
+{
+    return (Subject){.scope = SCOPE_BATCH,
+                     .plan = plan,
+                     .row = row,
+                     .context = context,
+                     .protocol = context->protocol,
+                     .record = plan->records ? plan->records[row] : NULL};
+}
+
 Context *contexts_of_plant(Contexts *contexts, const Protocol *protocol, const Reading *taxon)
 {
     Context context = {.protocol = protocol, .container = container_of(contexts, protocol, NULL)};
@@ -176,7 +188,6 @@ Context *contexts_of_plant(Contexts *contexts, const Protocol *protocol, const R
         context.taxon = taxon->words;
         context.taxon_count = taxon->word_count;
     }
-    take_species(contexts->source, &context);
     return kept(contexts, &context);
 }
 

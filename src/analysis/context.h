@@ -9,6 +9,8 @@ typedef struct Contexts Contexts;
 Contexts *contexts_new(const FactSource *source);
 /* The context of a batch; NULL when it follows no protocol that is known (that was reported). */
 Context *contexts_of_row(Contexts *contexts, const Plan *plan, size_t row);
+/* A batch in its context, not yet dated. */
+Subject subject_of_batch(Context *context, const Plan *plan, size_t row);
 /* The context of a protocol's abstract batch: no place, no container but the protocol's own, the first
  * species it is for; and that of another of them, NULL for none. */
 Context *contexts_of_protocol(Contexts *contexts, const Protocol *protocol);

@@ -53,6 +53,7 @@ static TaskHours *hours_of(Costs *costs, Slice batch)
 bool costs_task(void *to, const WorkTask *task)
 {
     TaskHours *hours = hours_of(to, task->batch);
+    if (task->setting) return true; /* turning a dial takes nobody's time */
     if (!task->has_time) {
         hours->untimed++;
         return true;

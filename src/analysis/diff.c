@@ -155,6 +155,14 @@ static void compare_selves(DiffWalk *walk)
     diff_blocks(walk, before, after);
 }
 
+/* What ships may be written anew, and is then compared. */
+static void open_all(const Nursery *nursery)
+{
+    for (int kind = 1; kind < BLOCK_KINDS; kind++)
+        for (size_t i = 0; i < nursery->lists[kind].count; i++)
+            nursery_open(nursery, nursery->lists[kind].at[i]);
+}
+
 static BlockVec blocks_of(DiffWalk *walk, int side, BlockKind kind)
 {
     const BlockList *list = &(side ? walk->after : walk->before)->lists[kind];
@@ -188,6 +196,8 @@ const Diff *diff_nurseries(Arena *arena, const Nursery *before, const Nursery *a
 {
     DiffWalk walk = {.arena = arena, .before = before, .after = after, .rows = rows};
     Diff *diff = ARENA_NEW(arena, Diff);
+    open_all(before);
+    open_all(after);
     pair_all(&walk);
     compare_protocols(&walk, diff);
     size_t practices = walk.changes.count;

@@ -137,11 +137,12 @@ static void compare_condition(DiffWalk *walk, const Block *before, const Block *
 
 static void compare_told(DiffWalk *walk, const Rule *before, const Rule *after)
 {
-    if (!before->told || !after->told || !before->told->reading || !after->told->reading) return;
-    if (slice_same_text(before->told->reading->text, after->told->reading->text)) return;
+    const Clause *old = rule_message(walk->before, before), *new = rule_message(walk->after, after);
+    if (!old || !new || !old->reading || !new->reading) return;
+    if (slice_same_text(old->reading->text, new->reading->text)) return;
     Change *change = add(walk, CHANGE_TITLE, DIRECTION_EDITORIAL, before->block, after->block);
-    change->was = arena_copy(walk->arena, before->told->reading->text.at, before->told->reading->text.length);
-    change->is = arena_copy(walk->arena, after->told->reading->text.at, after->told->reading->text.length);
+    change->was = arena_copy(walk->arena, old->reading->text.at, old->reading->text.length);
+    change->is = arena_copy(walk->arena, new->reading->text.at, new->reading->text.length);
 }
 
 /* ------------------------------------------------------------------ all */

@@ -16,7 +16,9 @@
 /* What a task of a protocol has whatever the batch. */
 typedef struct TaskTrait {
     const Block *stage;         /* the stage or section it stands in */
-    const char *path;           /* /STAGE/TASK, from the oldest names */
+    bool stage_is_around;       /* see WorkTask */
+    const Clause *setting;      /* NULL: a task */
+    const char *path;           /* /STAGE/TASK, from the oldest names; /STAGE/DIAL/DAY */
     PerAmount time_per;         /* UNKNOWN: no time is said */
     Number time_low, time_high; /* of one of those */
 } TaskTrait;
@@ -109,10 +111,11 @@ static void find_time(TaskTrait *trait, const Reading *takes)
     trait->time_high = each.high.at;
 }
 
-static bool has_tasks(const Block *stage, const ContextTraits *traits, const Protocol *protocol)
+/* Settings are not asked: they come once, and what hurts may come on any day. */
+static bool has_tasks(const Block *stage, const TaskTrait *tasks, const Protocol *protocol)
 {
     for (size_t i = 0; i < protocol->task_count; i++)
-        if (traits->tasks[i].stage == stage) return true;
+        if (tasks[i].stage == stage) return true;
     return false;
 }
 
@@ -132,25 +135,39 @@ static void find_around(Arena *arena, const Context *context, ContextTraits *tra
     add_around(traits, protocol->effective);
     for (size_t i = 0; i < SECTIONS; i++) {
         const Block *section = protocol_section(protocol, sections[i]);
-        if (!has_tasks(section, traits, protocol)) add_around(traits, section);
+        if (!has_tasks(section, traits->tasks, protocol)) add_around(traits, section);
     }
     for (size_t i = 0; i < protocol->stage_count; i++)
-        if (!has_tasks(protocol->stages[i], traits, protocol)) add_around(traits, protocol->stages[i]);
+        if (!has_tasks(protocol->stages[i], traits->tasks, protocol)) add_around(traits, protocol->stages[i]);
     add_around(traits, context->variety);
     for (size_t i = 0; i < CONTEXT_SPECIES && context->species[i]; i++)
         add_around(traits, context->species[i]);
 }
 
+static TaskTrait task_trait(Arena *arena, const Protocol *protocol, size_t index)
+{
+    const Block *task = protocol->tasks[index];
+    TaskTrait trait = {.stage = block_of_stage(protocol, protocol->schedule->tasks[index].stage)};
+    trait.path = arena_print(arena, "/%s/%s", oldest_name(trait.stage), oldest_name(task));
+    find_time(&trait, said(task, FIELD_ROW(TAKES)));
+    return trait;
+}
+
+static void add_setting(Arena *arena, const Protocol *protocol, const TaskTrait *tasks, TaskTrait *trait,
+                        const Clause *setting)
+{
+    trait->setting = setting;
+    trait->path = arena_print(arena, "%s/%d", trait->path, (int)setting->reading->row->first);
+    trait->stage_is_around = !has_tasks(trait->stage, tasks, protocol);
+}
+
 static const TaskTrait *make_tasks(Arena *arena, const Protocol *protocol)
 {
-    TaskTrait *traits = ARENA_ARRAY(arena, TaskTrait, protocol->task_count);
-    for (size_t i = 0; i < protocol->task_count; i++) {
-        TaskTrait *trait = &traits[i];
-        trait->stage = block_of_stage(protocol, protocol->schedule->tasks[i].stage);
-        trait->path =
-            arena_print(arena, "/%s/%s", oldest_name(trait->stage), oldest_name(protocol->tasks[i]));
-        find_time(trait, said(protocol->tasks[i], FIELD_ROW(TAKES)));
-    }
+    size_t count = protocol->schedule->task_count, settings = protocol->task_count;
+    TaskTrait *traits = ARENA_ARRAY(arena, TaskTrait, count);
+    for (size_t i = 0; i < count; i++) traits[i] = task_trait(arena, protocol, i);
+    for (size_t i = settings; i < count; i++)
+        add_setting(arena, protocol, traits, &traits[i], protocol->settings[i - settings]);
     return traits;
 }
 
@@ -179,35 +196,24 @@ static ContextTraits *traits_of(Expansion *expansion, Context *context, const Re
 
 /* ------------------------------------------------------------------ where it stands */
 
-/* What settles where a batch stands, beside its record. */
-typedef struct Standings {
-    const Reading *said;    /* NULL: nothing, or it could not be read */
-    const TaskDate **moves; /* the dates at which a task moves it */
-    size_t move_count;
-    bool change;
-} Standings;
-
-static Standings standings_of(Arena *passing, const Subject *batch)
+/* Where the batch says it stands; NULL: nothing is said, or it could not be read. */
+static const Reading *said_of(const Subject *batch)
 {
-    const Timeline *timeline = batch->timeline;
-    const Schedule *schedule = batch->context->protocol->schedule;
     const Reading *said = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
-    Standings standings = {.said = said == &reading_spoiled ? NULL : said};
-    if (schedule->moves) standings.moves = ARENA_ARRAY(passing, const TaskDate *, timeline->task_count);
-    for (size_t i = 0; schedule->moves && i < timeline->task_count; i++)
-        if (schedule->tasks[timeline->tasks[i].task].moves_to)
-            standings.moves[standings.move_count++] = &timeline->tasks[i];
-    standings.change =
-        batch->record || standings.move_count > 0 || (standings.said && standings.said->standing_count > 1);
-    return standings;
+    return said == &reading_spoiled ? NULL : said;
+}
+
+static bool changes_place(const Subject *batch, const Reading *said)
+{
+    return batch->record || batch->timeline->move_count > 0 || (said && said->standing_count > 1);
 }
 
 /* The place on a day: by records, else by what the batch says, else by the tasks that move it. The latest
  * that has begun counts. */
-static Name place_on(const Subject *batch, const Standings *standings, Day day)
+static Name place_on(const Subject *batch, const Reading *said, Day day)
 {
     const Protocol *protocol = batch->context->protocol;
-    const Reading *said = standings->said;
+    const Timeline *timeline = batch->timeline;
     Name place = batch->context->place ? batch->context->place->name : NULL;
     Day since = DAY_NONE;
     for (size_t i = 0; said && i < said->standing_count; i++) {
@@ -216,8 +222,8 @@ static Name place_on(const Subject *batch, const Standings *standings, Day day)
         place = said->standings[i].place;
         since = begin;
     }
-    for (size_t i = 0; i < standings->move_count; i++) {
-        const TaskDate *date = standings->moves[i];
+    for (size_t i = 0; i < timeline->move_count; i++) {
+        const TaskDate *date = timeline->moves[i];
         Day moved =
             date->recorded != DAY_NONE ? date->recorded : date->date.on[date->watch ? RUN_LATE : RUN_PLANNED];
         if (moved >= day || (since != DAY_NONE && moved < since)) continue;
@@ -279,15 +285,16 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
                        WorkTask *task)
 {
     const Protocol *protocol = batch->context->protocol;
-    Standings standings = standings_of(expansion->source.passing, batch);
+    const Reading *said = said_of(batch);
+    bool changes = changes_place(batch, said);
     task->place = batch->context->place;
     for (size_t i = 0; i < batch->timeline->task_count; i++) {
         const TaskDate *date = &batch->timeline->tasks[i];
         if (!in_span(&expansion->filter, date)) continue;
         const TaskTrait *trait = &traits->tasks[date->task];
-        if (standings.change) {
-            Name place = place_on(batch, &standings,
-                                  date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
+        if (changes) {
+            Name place =
+                place_on(batch, said, date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
             if (!task->place || task->place->name != place) /* mostly it stands where it stood */
                 task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;
         }
@@ -295,7 +302,9 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
             (!task->place || !slice_equal(name_slice(task->place->name), expansion->filter.place)))
             continue;
         task->stage = trait->stage;
+        task->stage_is_around = trait->stage_is_around;
         task->task = protocol->tasks[date->task];
+        task->setting = trait->setting;
         task->date = date;
         task->has_time = take_time(trait, task);
         task->path = trait->path;
@@ -325,12 +334,7 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
     if (expansion->filter.batch.length && !slice_equal(task.batch, expansion->filter.batch)) return true;
     Context *context = contexts_of_row(expansion->contexts, plan, row);
     if (!context) return true; /* what it follows is not known, and that was reported */
-    Subject batch = {.scope = SCOPE_BATCH,
-                     .plan = plan,
-                     .row = row,
-                     .context = context,
-                     .protocol = context->protocol,
-                     .record = record};
+    Subject batch = subject_of_batch(context, plan, row);
     if (expansion->records) record_check_batch(expansion->records, &batch);
     batch.timeline = timelines_of(expansion->timelines, &batch);
     if (!batch.timeline || !batch.timeline->dated) {

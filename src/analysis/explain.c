@@ -117,7 +117,7 @@ static void condition_fact(Maker *maker, const char *label, const Clause *clause
 static void rule_page(Maker *maker)
 {
     const Rule *rule = maker->page->topic->rule;
-    const Clause *told = rule->told;
+    const Clause *told = rule_message(maker->nursery, rule);
     const char *scopes = NULL;
     for (size_t i = 0; i < rule->block->name_count; i++)
         join(maker, &scopes, name_slice(rule->block->names[i].name));

@@ -275,7 +275,7 @@ static bool place_of_other(const Things *things, const Code *code, PaperPlace *f
         *to = (PaperPlace){(int)i, code->edge == EDGE_START ? RANK_START : RANK_END};
         return true;
     }
-    for (size_t i = 0; code->other_thing == THING_TASK && i < schedule->task_count; i++) {
+    for (size_t i = 0; code->other_thing == THING_TASK && i < things->protocol->task_count; i++) {
         if (schedule->tasks[i].role != code->other_role) continue;
         *from = *to = place_of_task(schedule, &schedule->tasks[i]);
         return true;
@@ -360,7 +360,7 @@ static Truth any_task(const Things *things)
     Truth found = TRUTH_FALSE;
     int own_stage = things->subject->scope == SCOPE_STAGE ? things->subject->index
                                                           : INT32_MAX; /* a stage has its own tasks only */
-    for (size_t i = 0; i < things->schedule->task_count && found != TRUTH_TRUE; i++) {
+    for (size_t i = 0; i < things->protocol->task_count && found != TRUTH_TRUE; i++) {
         const TaskPlan *plan = &things->schedule->tasks[i];
         if (own_stage != INT32_MAX && plan->stage != own_stage) continue;
         if (things->code->role && plan->role != things->code->role) continue;

@@ -86,7 +86,7 @@ bool labour_task(void *to, const WorkTask *task)
 {
     Labour *labour = to;
     Day day = task->date->date.on[task->date->watch ? RUN_EARLY : RUN_PLANNED];
-    if (in_span(labour, day))
+    if (in_span(labour, day) && !task->setting) /* turning a dial takes nobody's time */
         add(row_of(labour, day, task->task->name), task->has_time, task->time_low, task->time_high);
     return true;
 }

@@ -178,11 +178,6 @@ static ContextCheck *check_of(Lint *lint, Context *context)
 
 /* ------------------------------------------------------------------ rows */
 
-static const Block *record_of(const Plan *plan, size_t row)
-{
-    return plan->records ? plan->records[row] : NULL;
-}
-
 static void limits_on_row(Lint *lint, ContextCheck *check, const Subject *subject)
 {
     const char *id = NULL;
@@ -362,18 +357,13 @@ static void refuse_base(Lint *lint, const Plan *plan, size_t row)
 static void check_row(Lint *lint, const Plan *plan, size_t row)
 {
     lint->summary.batches++;
-    record_check_seen(lint->records, record_of(plan, row));
+    record_check_seen(lint->records, plan->records ? plan->records[row] : NULL);
     Context *context = contexts_of_row(lint->contexts, plan, row);
     if (!context) {
         refuse_base(lint, plan, row); /* whatever else is not known about what it follows was reported */
         return;
     }
-    Subject subject = {.scope = SCOPE_BATCH,
-                       .plan = plan,
-                       .row = row,
-                       .context = context,
-                       .record = record_of(plan, row),
-                       .protocol = context->protocol};
+    Subject subject = subject_of_batch(context, plan, row);
     ContextCheck *check = check_of(lint, context);
     limits_on_row(lint, check, &subject);
     subject.timeline = timelines_of(lint->timelines, &subject);

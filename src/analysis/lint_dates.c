@@ -109,10 +109,24 @@ void dates_take(Lint *lint, const Subject *batch)
     }
 }
 
-const Block *date_fault_block(const Protocol *protocol, const TimelineNote *note)
+static DateFaultBearer bearing(const Block *block, const char *label)
 {
-    if (note->task >= 0) return protocol->tasks[note->task];
-    return note->stage >= 0 ? protocol->stages[note->stage] : protocol->effective;
+    return (DateFaultBearer){block->id, block->name ? block->name->text : "the plan", block->name_span,
+                             label};
+}
+
+DateFaultBearer date_fault_bearer(Arena *arena, const Protocol *protocol, const TimelineNote *note)
+{
+    if (note->task < 0)
+        return bearing(note->stage >= 0 ? protocol->stages[note->stage] : protocol->effective, "the stage");
+    DateFaultBearer bearer = bearing(protocol->tasks[note->task], "the task");
+    const DialRow *setting = protocol->schedule->tasks[note->task].setting;
+    if (!setting) return bearer;
+    bearer.id = arena_print(arena, "%s/%d", bearer.id, (int)setting->first);
+    bearer.name = arena_print(arena, "%s on day %d", bearer.name, (int)setting->first);
+    bearer.span = clause_value_place(protocol->settings[note->task - (int)protocol->task_count]);
+    bearer.label = "the setting";
+    return bearer;
 }
 
 static const char *long_day(Arena *arena, Day day)
@@ -130,19 +144,18 @@ void dates_report(Lint *lint)
         const char *what = fault->task >= 0 ? text->of_task : text->of_stage;
         if (severity == SEVERITY_OFF || !what || fault->told) continue;
         const TimelineNote found = {fault->fault, fault->stage, fault->task};
-        const Block *block = date_fault_block(fault->protocol, &found);
+        DateFaultBearer bearer = date_fault_bearer(lint->nursery->arena, fault->protocol, &found);
         const char *others = fault->count == 1
                                  ? ""
                                  : arena_print(lint->nursery->arena, " (and in %llu more batches)",
                                                (unsigned long long)fault->count - 1);
-        Note *note =
-            notes_add(lint->nursery->notes, severity, text->name, fault->places[0], "%s of %s%s: %s",
-                      block->name ? block->name->text : "the plan", fault->subjects[0], others, what);
+        Note *note = notes_add(lint->nursery->notes, severity, text->name, fault->places[0], "%s of %s%s: %s",
+                               bearer.name, fault->subjects[0], others, what);
         if (fault->day != DAY_NONE) note->found = long_day(lint->nursery->arena, fault->day);
         note->subject = fault->subjects[0];
-        note->field = block->id;
+        note->field = bearer.id;
         note->instead = text->instead;
-        note_place(note, block->name_span, fault->task >= 0 ? "the task" : "the stage");
+        note_place(note, bearer.span, bearer.label);
         for (size_t k = 1; k < UNDECIDED_PLACES && k < fault->count; k++)
             note_place(note, fault->places[k], "here too");
     }

@@ -126,7 +126,8 @@ static void mark_asked(const Schedule *schedule, const Code *code, bool *asked)
 {
     if (!code) return;
     for (size_t i = 0; code->kind == CODE_HAS && code->thing == THING_TASK && i < schedule->task_count; i++)
-        asked[i] = asked[i] || !code->role || schedule->tasks[i].role == code->role;
+        asked[i] = asked[i] ||
+                   (!schedule->tasks[i].setting && (!code->role || schedule->tasks[i].role == code->role));
     for (const Code *member = code->first; member; member = member->next) mark_asked(schedule, member, asked);
 }
 
@@ -286,22 +287,21 @@ static void tell_fault(const Trial *trial, const DayFault *found, uint32_t row)
     const TimelineNote *note = &found->note;
     const DateFaultText *text = date_fault_text(note->fault);
     const char *what = note->task >= 0 ? text->of_task : text->of_stage;
-    const Block *block = date_fault_block(protocol, note);
     if (!what) return;
+    DateFaultBearer bearer = date_fault_bearer(lint->source.passing, protocol, note);
     Fault *fault = faults_add(lint->faults);
     fault->row = row;
     fault->rank = RANK_RULE;
     fault->severity = text->severity;
     fault->name = text->name;
     fault->subject = protocol->name->text;
-    fault->value = block->id;
-    fault->message = arena_print(lint->source.passing, "%s of %s: %s (stuck %s)",
-                                 block->name ? block->name->text : "the plan", protocol->name->text, what,
-                                 days_text(trial, &found->tally));
+    fault->value = bearer.id;
+    fault->message = arena_print(lint->source.passing, "%s of %s: %s (stuck %s)", bearer.name,
+                                 protocol->name->text, what, days_text(trial, &found->tally));
     if (text->instead) fault->instead = slice_of(text->instead);
     fault->place = protocol->written->name_span;
-    fault->second = block->name_span;
-    fault->second_label = note->task >= 0 ? "the task" : "the stage";
+    fault->second = bearer.span;
+    fault->second_label = bearer.label;
     fault->accepts = protocol->written;
     weigh(trial, fault, &found->tally);
     if (!fault->as_note) dates_told(lint, protocol, note);

@@ -134,22 +134,16 @@ static void leave_open(Lint *lint, const Rule *rule, const RuleBody *body, const
 
 static bool needs_missing(const Rule *rule, const FieldSet *missing)
 {
-    const Reading *needs = rule->needs ? rule->needs->reading : NULL;
-    for (size_t i = 0; needs && needs->fields && i < needs->word_count; i++)
-        if (needs->fields[i] && fieldset_has(missing, needs->fields[i])) return true;
-    return false;
+    return fieldset_meets(&rule->needs, missing);
 }
 
 static const Field *blamed(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject,
                            const Clause **clause)
 {
     *clause = NULL;
-    const Field *field = rule->blame && rule->blame->reading && rule->blame->reading->fields
-                             ? rule->blame->reading->fields[0]
-                             : NULL;
-    if (field && subject->scope == SCOPE_BATCH && subject->plan &&
-        plan_cell(subject->plan, subject->row, field))
-        return field;
+    if (rule->blame && subject->scope == SCOPE_BATCH && subject->plan &&
+        plan_cell(subject->plan, subject->row, rule->blame))
+        return rule->blame;
     return judge_pointed(&lint->source, body->when, subject, clause);
 }
 
@@ -164,15 +158,15 @@ Fault *rule_fault(Lint *lint, const Rule *rule, const RuleBody *body, const Subj
     fault->severity = unsure ? severity_below(rule->severity) : rule->severity;
     fault->name = rule->name->text;
     fault->subject = subject_id(lint, subject);
-    Slice message = rule->told->reading->text;
+    const Clause *told = rule_message(lint->nursery, rule);
     fault->message =
-        arena_print(lint->source.passing, "%s%.*s", unsure ? "may be: " : "", SLICE_ARG(message));
+        arena_print(lint->source.passing, "%s%.*s", unsure ? "may be: " : "", SLICE_ARG(told->reading->text));
     fault->found =
         judge_found(&lint->source, lint->source.passing, body->when, subject, lint->nursery->imperial);
     fault->allowed = judge_allowed(lint->source.passing, body->when);
-    fault->citations = rule->told->item->citations;
-    fault->because = rule->told->item->because;
-    fault->instead = rule->told->item->instead;
+    fault->citations = told->item->citations;
+    fault->because = told->item->because;
+    fault->instead = told->item->instead;
     fault->accepts = accepting_block(subject);
     fault->unsilenced = body->unsilenced;
     fault->field = subject->scope == SCOPE_BATCH && subject->plan ? field : NULL;

@@ -136,8 +136,13 @@ void contradict(Lint *lint, const Protocol *protocol);
 
 /* Faults of a batch's dates (analysis/lint_dates.c). */
 const DateFaultText *date_fault_text(TimelineFault fault);
-/* The stage or task, or the whole, that has it. */
-const Block *date_fault_block(const Protocol *protocol, const TimelineNote *note);
+/* The stage, task or setting, or the whole, that has it. */
+typedef struct DateFaultBearer {
+    const char *id, *name; /* "deutzia/root/look", "look"; "mist on day 4" */
+    Span span;
+    const char *label; /* "the task" */
+} DateFaultBearer;
+DateFaultBearer date_fault_bearer(Arena *arena, const Protocol *protocol, const TimelineNote *note);
 void dates_take(Lint *lint, const Subject *batch);
 /* It was told at the protocol: batches only count it. */
 void dates_told(Lint *lint, const Protocol *protocol, const TimelineNote *note);

@@ -23,6 +23,11 @@ static bool is_of_house(const Rule *rule)
     return !rule->block->built_in;
 }
 
+static bool has_needs(const Rule *rule)
+{
+    return !fieldset_within(&rule->needs, &(FieldSet){{0}});
+}
+
 /* NULL: judged off. */
 static Note *tell(Overlap *overlap, Severity severity, const char *name, const Rule *rule, Span place,
                   const char *message)
@@ -48,7 +53,7 @@ static bool told_void(Overlap *overlap, const Extent *extent, int scope)
 {
     Arena *arena = overlap->nursery->arena;
     const Rule *rule = extent->rule;
-    if (terms_are_void(&extent->terms[scope]) && !rule->needs) {
+    if (terms_are_void(&extent->terms[scope]) && !has_needs(rule)) {
         tell_void(
             overlap, "rule-dead", rule, &extent->terms[scope],
             arena_print(arena, "%s: no %s can ever break this rule", rule->name->text, scope_name[scope]),
@@ -106,13 +111,7 @@ static bool same_condition(Arena *passing, const Code *a, const Code *b)
 /* What is missing for a rule hangs on how it asks, so with `needs` only the same condition will do. */
 static bool breaks_for_want(const Overlap *overlap, const Rule *inner, const Rule *outer)
 {
-    const Reading *needs = inner->needs->reading, *others = outer->needs ? outer->needs->reading : NULL;
-    for (size_t i = 0; i < needs->word_count; i++) {
-        bool found = false;
-        for (size_t k = 0; others && k < others->word_count; k++)
-            found = found || others->words[k].name == needs->words[i].name;
-        if (!found) return false;
-    }
+    if (!fieldset_within(&inner->needs, &outer->needs)) return false;
     for (int scope = 0; scope < SCOPES; scope++) {
         const RuleBody *a = inner->bodies[scope], *b = outer->bodies[scope];
         if (a && !(same_condition(overlap->maker.passing, a->where, b->where) &&
@@ -129,7 +128,7 @@ static bool lies_in(const Overlap *overlap, const Extent *inner, const Extent *o
         if (inner->rule->bodies[scope] &&
             (!outer->rule->bodies[scope] || !terms_lie_in(&inner->terms[scope], &outer->terms[scope])))
             return false;
-    return !inner->rule->needs || breaks_for_want(overlap, inner->rule, outer->rule);
+    return !has_needs(inner->rule) || breaks_for_want(overlap, inner->rule, outer->rule);
 }
 
 static void tell_duplicate(Overlap *overlap, const Extent *extent, const Extent *other)
@@ -197,7 +196,8 @@ static bool house_has_rules(const Nursery *nursery)
 static bool is_void(const Extent *extent)
 {
     for (int scope = 0; scope < SCOPES; scope++)
-        if (extent->rule->bodies[scope] && terms_are_void(&extent->terms[scope])) return !extent->rule->needs;
+        if (extent->rule->bodies[scope] && terms_are_void(&extent->terms[scope]))
+            return !has_needs(extent->rule);
     return false;
 }
 

@@ -45,11 +45,13 @@ static bool is_called(const Block *block, Name name)
     return block->name == name || block_has_been(block, name_slice(name));
 }
 
-typedef enum Sort { SORT_STAGE, SORT_TASK } Sort;
+/* What can be named; a dial is set, and recorded like a task. */
+typedef enum Sort { SORT_STAGE, SORT_TASK, SORT_TASK_OR_DIAL } Sort;
 
 static size_t count_of(const Protocol *protocol, Sort sort)
 {
-    return sort == SORT_STAGE ? protocol->stage_count : protocol->task_count;
+    if (sort == SORT_STAGE) return protocol->stage_count;
+    return sort == SORT_TASK ? protocol->task_count : protocol->schedule->task_count;
 }
 
 static const Block *at(const Protocol *protocol, Sort sort, size_t index)
@@ -197,7 +199,7 @@ static void check_line(RecordCheck *check, const Subject *batch, const RecordLin
 {
     if (line->verb == VERB_READY) check_name(check, batch, SORT_STAGE, line->thing, line->thing_span);
     if (line->verb == VERB_DONE || line->verb == VERB_SKIPPED)
-        check_name(check, batch, SORT_TASK, line->thing, line->thing_span);
+        check_name(check, batch, SORT_TASK_OR_DIAL, line->thing, line->thing_span);
 }
 
 static size_t index_of(const BlockList *records, const Block *record)

@@ -67,11 +67,10 @@ static void find_arrivals(const FactSource *source, const Subject *batch, Arriva
         arrive(source, arrivals, place_called(source, batch, said->standings[i].place),
                stay_begin(batch, said->standings[i].from));
     const Schedule *schedule = batch->context->protocol->schedule;
-    for (size_t i = 0; schedule->moves && i < timeline->task_count; i++) {
-        Name place = schedule->tasks[timeline->tasks[i].task].moves_to;
-        if (place)
-            arrive(source, arrivals, nursery_find(source->nursery, BLOCK_PLACE, place),
-                   day_after(&timeline->tasks[i]));
+    for (size_t i = 0; i < timeline->move_count; i++) {
+        Name place = schedule->tasks[timeline->moves[i]->task].moves_to;
+        arrive(source, arrivals, nursery_find(source->nursery, BLOCK_PLACE, place),
+               day_after(timeline->moves[i]));
     }
     for (const RecordLine *line = batch->record ? batch->record->lines : NULL; line; line = line->next)
         if (line->verb == VERB_MOVED)

@@ -58,12 +58,7 @@ void survey_plan(Survey *survey, const Plan *plan)
         if (survey->filter.batch.length && !slice_equal(plan->ids[row], survey->filter.batch)) continue;
         Context *context = contexts_of_row(survey->contexts, plan, row);
         if (!context) continue; /* what it follows is not known, and that was reported */
-        Subject subject = {.scope = SCOPE_BATCH,
-                           .plan = plan,
-                           .row = row,
-                           .context = context,
-                           .protocol = context->protocol,
-                           .record = plan->records ? plan->records[row] : NULL};
+        Subject subject = subject_of_batch(context, plan, row);
         const Timeline *timeline = timelines_of(survey->timelines, &subject);
         bool dated = timeline && timeline->dated;
         if (dated) subject.timeline = timeline;

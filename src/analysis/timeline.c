@@ -8,6 +8,8 @@
  */
 #include "analysis/timeline_work.h"
 
+#include "base/vec.h"
+
 /* ------------------------------------------------------------------ where it begins */
 
 /* Sets the day of sticking and, where the one gives the other, of taking. */
@@ -197,6 +199,15 @@ static NoteList make_notes(Arena *arena, const Work *work)
     return list;
 }
 
+static void find_moves(Arena *arena, const Schedule *schedule, Timeline *timeline)
+{
+    VEC(const TaskDate *) moves = {0};
+    for (size_t i = 0; schedule->moves && i < timeline->task_count; i++)
+        if (schedule->tasks[timeline->tasks[i].task].moves_to) VEC_PUSH(arena, &moves, &timeline->tasks[i]);
+    timeline->moves = moves.at;
+    timeline->move_count = moves.count;
+}
+
 Timeline timeline_make(Arena *arena, const Schedule *schedule, const Calendar *calendar,
                        const TimelineInput *input)
 {
@@ -228,6 +239,7 @@ Timeline timeline_make(Arena *arena, const Schedule *schedule, const Calendar *c
     timeline.stages = work.stages;
     timeline.tasks = dates;
     timeline.task_count = count;
+    find_moves(arena, schedule, &timeline);
     timeline.notes = notes.at;
     timeline.note_count = notes.count;
     return timeline;

@@ -14,8 +14,10 @@ enum { TIMELINE_OCCURRENCES = 1000 }; /* of one batch; more is refused */
 
 /* What is said and known of one batch. Unknown days are DAY_NONE. */
 typedef struct TaskRecord {
-    int task;   /* index in the schedule */
-    int number; /* the k it names, or 0: the nearest by planned due */
+    int task;      /* index in the schedule; of a dial the first of its settings */
+    bool numbered; /* it names its k; else it is of the nearest by planned due */
+    int number;    /* of a setting: its first day */
+    Slice setting; /* of a dial, in place of a number: what it was set to; empty: not said */
     Day day;
     bool skipped;
 } TaskRecord;
@@ -60,14 +62,14 @@ typedef enum TaskState {
 } TaskState;
 
 typedef struct TaskDate {
-    int task;        /* index in the schedule */
-    int number;      /* k of `every`, `daily`, `at each`; 0 for a task that comes once */
-    Dates due;       /* before closed days move it */
-    Dates date;      /* after */
-    bool sure;       /* there in all three runs; else "if still in STAGE" */
-    bool watch;      /* decided by the weather: from date[EARLY] to date[LATE], nothing planned */
-    bool cut;        /* `latest` cut a date */
-    bool unopened;   /* no open day within its slack: it stays on a closed one */
+    int task;      /* index in the schedule */
+    int number;    /* k of `every`, `daily`, `at each`; a setting's first day; 0 for a task that comes once */
+    Dates due;     /* before closed days move it */
+    Dates date;    /* after */
+    bool sure;     /* there in all three runs; else "if still in STAGE" */
+    bool watch;    /* decided by the weather: from date[EARLY] to date[LATE], nothing planned */
+    bool cut;      /* `latest` cut a date */
+    bool unopened; /* no open day within its slack: it stays on a closed one */
     bool unattended; /* a duty task on a closed day without duty */
     TaskState state;
     Day recorded; /* when it was done or skipped */
@@ -101,6 +103,8 @@ typedef struct Timeline {
     const StageDates *stages; /* as in the schedule */
     const TaskDate *tasks;    /* by planned date, then order on paper, then number */
     size_t task_count;
+    const TaskDate *const *moves; /* those of them that bring it to another place */
+    size_t move_count;
     const TimelineNote *notes;
     size_t note_count;
 } Timeline;

@@ -39,7 +39,7 @@ static TaskDate *find_number(const Fill *fill, int number)
     return NULL;
 }
 
-static void record_on(TaskDate *date, const TaskRecord *record)
+void timeline_record(TaskDate *date, const TaskRecord *record)
 {
     date->recorded = record->day;
     date->state = record->skipped ? STATE_SKIPPED : STATE_DONE;
@@ -50,15 +50,15 @@ static void match_records(const TimelineInput *input, Fill *fill)
 {
     for (size_t i = 0; i < input->record_count; i++) {
         const TaskRecord *record = &input->records[i];
-        if (record->task != fill->index || !record->number) continue;
+        if (record->task != fill->index || !record->numbered) continue;
         TaskDate *date = find_number(fill, record->number);
-        if (date) record_on(date, record);
+        if (date) timeline_record(date, record);
     }
     for (size_t i = 0; i < input->record_count; i++) {
         const TaskRecord *record = &input->records[i];
-        if (record->task != fill->index || record->number) continue;
+        if (record->task != fill->index || record->numbered) continue;
         TaskDate *date = nearest_unrecorded(fill, record->day);
-        if (date) record_on(date, record);
+        if (date) timeline_record(date, record);
     }
 }
 
@@ -89,12 +89,12 @@ static Day open_day(const Work *work, const Fill *fill, Day due, Day latest, boo
 }
 
 /* Whether somebody will be there is asked of the planned day: the other two are only how it may turn out. */
-static void place_duty(const Work *work, Fill *fill, TaskDate *date)
+void timeline_place_duty(const Work *work, TaskDate *date, Faults *faults)
 {
     date->date = date->due;
     Day day = date->due.on[RUN_PLANNED];
     date->unattended = !calendar_open(work->calendar, day) && !dayset_has(&work->calendar->duty, day);
-    if (date->unattended) *fill->faults |= FAULT_BIT(FAULT_NOBODY_THERE);
+    if (date->unattended) *faults |= FAULT_BIT(FAULT_NOBODY_THERE);
 }
 
 static void place_on_open_days(const Work *work, Fill *fill, TaskDate *date)
@@ -117,7 +117,7 @@ static void place(const Work *work, Fill *fill)
         else if (date->watch)
             date->date = date->due;
         else if (fill->plan->duty)
-            place_duty(work, fill, date);
+            timeline_place_duty(work, date, fill->faults);
         else
             place_on_open_days(work, fill, date);
     }
@@ -175,7 +175,7 @@ static void merge_days(Fill *fill)
     fill->count = kept;
 }
 
-static TaskState state_by_day(const TaskDate *date, Day today)
+TaskState timeline_state(const TaskDate *date, Day today)
 {
     if (today == DAY_NONE || date->date.on[RUN_EARLY] > today) return STATE_COMING;
     return date->date.on[RUN_LATE] < today ? STATE_OVERDUE : STATE_DUE;
@@ -190,7 +190,7 @@ static void name_states(const TimelineInput *input, Fill *fill)
     for (size_t i = 0; i < fill->count; i++) {
         TaskDate *date = &fill->dates[i];
         if (date->recorded != DAY_NONE) continue;
-        date->state = date->number < last_done ? STATE_MISSED : state_by_day(date, input->today);
+        date->state = date->number < last_done ? STATE_MISSED : timeline_state(date, input->today);
     }
 }
 

@@ -166,13 +166,16 @@ static void fill_days(const Work *work, Fill *fill)
     Dates due;
     Faults faults = 0; /* a jump of an event is no `until`; the dates show it */
     bool known = timeline_moment(work, moment, &fill->stage, &plan->after, &due, &faults);
+    /* On the last day the next stage sets its own; a stage of no length has its first day all the same. */
+    int32_t left_out = plan->setting && plan->after.low > 0;
     *fill->faults |= faults & ~FAULT_BIT(FAULT_UNTIL_JUMP);
     if (!known) return;
     int there = RUNS;
     for (int run = 0; run < RUNS && bound_to_stage(plan); run++)
-        if (due.on[run] > fill->stage.end.on[run]) there--;
+        if (due.on[run] > fill->stage.end.on[run] - left_out) there--;
+    int number = plan->setting ? plan->setting->first : 0;
     if (there)
-        fill_add(fill, 0, there == RUNS)->due = due;
+        fill_add(fill, number, there == RUNS)->due = due;
     else
         *fill->faults |= FAULT_BIT(FAULT_TASK_NEVER);
 }
@@ -262,7 +265,7 @@ static void fill_task(const Work *work, Fill *fill, const TaskDate *all, const S
     case TIMING_WEATHER: fill_weather(work, fill); break;
     }
     settle_due(work, fill);
-    timeline_place(work, fill);
+    if (!fill->plan->setting) timeline_place(work, fill);
     forgive_never(work, fill);
 }
 
@@ -271,7 +274,7 @@ size_t timeline_tasks(Work *work, Arena *arena, TaskDate *all)
     const Schedule *schedule = work->schedule;
     ArenaMark mark = arena_mark(arena);
     Share *shares = ARENA_ARRAY(arena, Share, schedule->task_count);
-    size_t count = 0;
+    size_t count = 0, tasks = 0; /* of all, and of those that are no settings, which come last */
     for (size_t i = 0; i < schedule->order_count; i++) {
         int task = schedule->order[i];
         const TaskPlan *plan = &schedule->tasks[task];
@@ -282,7 +285,9 @@ size_t timeline_tasks(Work *work, Arena *arena, TaskDate *all)
         if (counted && dates_known(&fill.stage.begin)) fill_task(work, &fill, all, shares);
         shares[task] = (Share){count, fill.count};
         count += fill.count;
+        if (!plan->setting) tasks = count;
     }
+    timeline_dials(work, all + tasks, count - tasks);
     arena_release(arena, mark);
     return count;
 }

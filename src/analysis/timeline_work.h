@@ -1,9 +1,9 @@
-/* What the four files that make a timeline share: the plan under way, and the few steps that all of them
+/* What the five files that make a timeline share: the plan under way, and the few steps that all of them
  * take.
  *
  * timeline.c finds the day to begin with and puts the result together, timeline_stages.c dates stages and
- * moments, timeline_tasks.c says when tasks are due and timeline_place.c on which days they are done. Nobody
- * else includes this.
+ * moments, timeline_tasks.c says when tasks are due, timeline_place.c on which days they are done and
+ * timeline_dials.c which settings of dials were. Nobody else includes this.
  */
 #ifndef ANALYSIS_TIMELINE_WORK_H
 #define ANALYSIS_TIMELINE_WORK_H
@@ -132,5 +132,13 @@ size_t timeline_tasks(Work *work, Arena *arena, TaskDate *all);
 /* Gives the due occurrences of one task their dates and states, in the order of their dates; some may merge.
  */
 void timeline_place(const Work *work, Fill *fill);
+/* On the day that it is due, whether or not somebody is there. */
+void timeline_place_duty(const Work *work, TaskDate *date, Faults *faults);
+/* It was done, or left out. */
+void timeline_record(TaskDate *date, const TaskRecord *record);
+/* The state of what nobody recorded. */
+TaskState timeline_state(const TaskDate *date, Day today);
+/* Gives the due settings of all dials, in their order on paper, their dates and states. */
+void timeline_dials(const Work *work, TaskDate *settings, size_t count);
 
 #endif

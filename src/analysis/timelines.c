@@ -118,12 +118,32 @@ typedef struct Shared {
 } Shared;
 typedef VEC(Shared) SharedList;
 
+/* The first setting of a dial; where a task has its name, that is meant. */
+static int dial_called(const Protocol *protocol, Slice name)
+{
+    for (size_t i = protocol->task_count; i < protocol->schedule->task_count; i++)
+        if (slice_equal(name_slice(protocol->tasks[i]->name), name)) return (int)i;
+    return -1;
+}
+
 typedef struct Happened {
     VEC(StageReady) ready;
     VEC(TaskRecord) tasks;
     VEC(EventPin) pins;
     SharedList shared;
 } Happened;
+
+/* `mist 3 s every 20 min`: a dial of that name was set to what its schedule says. Other words are what people
+ * set besides. */
+static void take_set(const Making *making, const RecordLine *line, Happened *happened)
+{
+    int dial = dial_called(making->batch->context->protocol, slice_of(verb_table[line->verb].spelling));
+    if (dial < 0 || !line->set.length) return;
+    TaskRecord *record = VEC_ADD(making->arena, &happened->tasks);
+    record->task = dial;
+    record->setting = line->set;
+    record->day = line->day;
+}
 
 static void take_line(const Making *making, const RecordLine *line, TimelineInput *input, Happened *happened)
 {
@@ -144,9 +164,14 @@ static void take_line(const Making *making, const RecordLine *line, TimelineInpu
         index = task_called(protocol, line->thing, &called);
         if (called > 1)
             VEC_PUSH(arena, &happened->shared, ((Shared){line->thing, happened->tasks.count, false}));
+        if (index < 0) index = dial_called(protocol, name_slice(line->thing));
         if (index >= 0)
             VEC_PUSH(arena, &happened->tasks,
-                     ((TaskRecord){index, line->number, line->day, line->verb == VERB_SKIPPED}));
+                     ((TaskRecord){.task = index,
+                                   .numbered = line->numbered,
+                                   .number = line->number,
+                                   .day = line->day,
+                                   .skipped = line->verb == VERB_SKIPPED}));
         break;
     case VERB_LEAF_FALL:
         VEC_PUSH(arena, &happened->pins,
@@ -157,7 +182,7 @@ static void take_line(const Making *making, const RecordLine *line, TimelineInpu
     case VERB_ABANDONED:
         if (input->ended == DAY_NONE) input->ended = line->day;
         break;
-    default: break;
+    default: take_set(making, line, happened); break;
     }
 }
 
@@ -209,11 +234,13 @@ static int nearest_task(const Making *making, const Timeline *plain, bool *taken
                         int number)
 {
     const TaskDate *best = NULL;
+    const Protocol *protocol = making->batch->context->protocol;
     for (size_t i = 0; i < plain->task_count; i++) {
         const TaskDate *date = &plain->tasks[i];
         Day due = date->due.on[date->watch ? RUN_EARLY : RUN_PLANNED];
         if (taken[i] || due == DAY_NONE || (number && date->number != number) ||
-            !task_is_called(making->batch->context->protocol, (size_t)date->task, name))
+            (size_t)date->task >= protocol->task_count || /* a dial shares its records out by itself */
+            !task_is_called(protocol, (size_t)date->task, name))
             continue;
         Day best_due = best ? best->due.on[best->watch ? RUN_EARLY : RUN_PLANNED] : DAY_NONE;
         int32_t distance = due > day ? due - day : day - due,

@@ -202,12 +202,11 @@ static void step_of_note(WhyMaking *making, const Note *note)
 
 static void step_of_rule(WhyMaking *making, const Rule *rule)
 {
-    WhyStep *step =
-        why_step(making, 0,
-                 arena_print(making->arena, "rule %s: %.*s", rule->name->text,
-                             rule->told && rule->told->reading ? (int)rule->told->reading->text.length : 0,
-                             rule->told && rule->told->reading ? rule->told->reading->text.at : ""));
-    step->item = rule->told ? rule->told->item : NULL;
+    const Clause *told = rule_message(making->subject->nursery, rule);
+    Slice message = told && told->reading ? told->reading->text : SLICE("");
+    WhyStep *step = why_step(
+        making, 0, arena_print(making->arena, "rule %s: %.*s", rule->name->text, SLICE_ARG(message)));
+    step->item = told ? told->item : NULL;
     step->place = rule->block->name_span;
     for (const Clause *clause = rule->block->clauses; clause; clause = clause->next)
         if (clause->field->type == TYPE_CONDITION && clause->reading)

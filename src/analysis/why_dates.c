@@ -118,21 +118,14 @@ static const char *shift_text(DateWhy *why, const TaskPlan *plan, const TaskDate
                                                    : "");
 }
 
-static void step_of_task(DateWhy *why, size_t index)
+static void steps_of_dates(DateWhy *why, size_t index)
 {
-    static const FieldNumber timing[] = {FIELD_NUMBER_AT,       FIELD_NUMBER_EVERY, FIELD_NUMBER_FIRST,
-                                         FIELD_NUMBER_DAILY,    FIELD_NUMBER_UNTIL, FIELD_NUMBER_WHEN_OF_TASK,
-                                         FIELD_NUMBER_LATEST,   FIELD_NUMBER_SLACK, FIELD_NUMBER_DUTY_OF_TASK,
-                                         FIELD_NUMBER_WAITS_FOR};
     Arena *arena = why->making->arena;
-    const Block *task = why->protocol->tasks[index];
     const TaskPlan *plan = &why->protocol->schedule->tasks[index];
-    why_step(why->making, 0, arena_print(arena, "task %s", task->name->text));
-    clauses_of(why, 1, task, timing, sizeof timing / sizeof *timing);
     for (size_t i = 0; why->timeline && i < why->timeline->task_count; i++) {
         const TaskDate *date = &why->timeline->tasks[i];
         if (date->task != (int)index) continue;
-        const char *number = date->number ? arena_print(arena, "#%d ", date->number) : "";
+        const char *number = date->number && !plan->setting ? arena_print(arena, "#%d ", date->number) : "";
         why_step(why->making, 1,
                  date->watch
                      ? arena_print(arena, "watched from %s to %s", day_text(arena, date->date.on[RUN_EARLY]),
@@ -141,6 +134,22 @@ static void step_of_task(DateWhy *why, size_t index)
                                    shift_text(why, plan, date),
                                    date->sure ? "" : ", if it still stands there"));
     }
+}
+
+static void step_of_task(DateWhy *why, size_t index)
+{
+    static const FieldNumber timing[] = {FIELD_NUMBER_AT,       FIELD_NUMBER_EVERY, FIELD_NUMBER_FIRST,
+                                         FIELD_NUMBER_DAILY,    FIELD_NUMBER_UNTIL, FIELD_NUMBER_WHEN_OF_TASK,
+                                         FIELD_NUMBER_LATEST,   FIELD_NUMBER_SLACK, FIELD_NUMBER_DUTY_OF_TASK,
+                                         FIELD_NUMBER_WAITS_FOR};
+    const Protocol *protocol = why->protocol;
+    const Block *task = protocol->tasks[index];
+    bool is_task = index < protocol->task_count;
+    if (is_task)
+        clauses_of(why, 1, task, timing, sizeof timing / sizeof *timing);
+    else
+        why_clause(why->making, 1, protocol->settings[index - protocol->task_count]);
+    steps_of_dates(why, index);
 }
 
 static bool is_called(const Block *block, Slice name)
@@ -155,19 +164,25 @@ static bool is_in(const Block *task, Slice path)
     return first && last > first && slice_equal((Slice){first + 1, (size_t)(last - first - 1)}, path);
 }
 
+/* All settings of one schedule are one answer. */
 static bool about_tasks(DateWhy *why, Slice path, Slice name)
 {
     bool any = false;
-    for (size_t i = 0; i < why->protocol->task_count; i++) {
-        const Block *task = why->protocol->tasks[i];
+    const Protocol *protocol = why->protocol;
+    const Schedule *schedule = protocol->schedule;
+    for (size_t i = 0, end; i < schedule->task_count; i = end) {
+        const Block *task = protocol->tasks[i];
+        for (end = i + 1; end < schedule->task_count && protocol->tasks[end] == task;) end++;
         if (!is_called(task, name) || !is_in(task, path)) continue;
-        int stage = why->protocol->schedule->tasks[i].stage;
+        int stage = schedule->tasks[i].stage;
         steps_up_to(why, stage >= 0                ? (size_t)stage + 1
-                         : stage == SECTION_FINISH ? why->protocol->stage_count
+                         : stage == SECTION_FINISH ? protocol->stage_count
                                                    : 0);
-        step_of_task(why, i);
-        why_answer(why->making, arena_print(why->making->arena, "task %s of %s", strchr(task->id, '/') + 1,
-                                            why->making->id));
+        const char *what = task->type->spelling;
+        why_step(why->making, 0, arena_print(why->making->arena, "%s %s", what, task->name->text));
+        for (size_t k = i; k < end; k++) step_of_task(why, k);
+        why_answer(why->making, arena_print(why->making->arena, "%s %s of %s", what,
+                                            strchr(task->id, '/') + 1, why->making->id));
         any = true;
     }
     return any;
@@ -182,12 +197,7 @@ static const Timeline *timeline_of(WhyMaking *making, DateWhy *why)
     FactSource source = {subject->nursery, making->arena, making->arena};
     Context *context = contexts_of_row(contexts_new(&source), subject->plan, subject->row);
     if (!context) return NULL;
-    Subject batch = {.scope = SCOPE_BATCH,
-                     .plan = subject->plan,
-                     .row = subject->row,
-                     .context = context,
-                     .protocol = context->protocol,
-                     .record = subject->plan->records ? subject->plan->records[subject->row] : NULL};
+    Subject batch = subject_of_batch(context, subject->plan, subject->row);
     Timeline *timeline = ARENA_NEW(making->arena, Timeline);
     *timeline = timeline_of_batch(&source, &batch, subject->today);
     why->calendar = context->calendar;

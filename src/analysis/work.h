@@ -15,15 +15,18 @@ typedef struct WorkTask {
     const char *plant;
     const Protocol *protocol;
     const Block *stage;       /* the stage or section block it stands in */
-    const Block *task;        /* its block: say, because, cautions, count … */
+    const Block *task;        /* its block: say, because, cautions, count …; of a setting the schedule */
+    const Clause *setting;    /* the line of the schedule that says what is set; NULL: a task */
     const TaskDate *date;     /* days, number, state */
     const Timeline *timeline; /* of its batch */
     /* Blocks beside stage, task and place whose cautions go for all work on the batch: its protocol, climate,
      * what has no task of its own, species and variety. Those without a caution are not among them. */
     const Block *const *around;
     size_t around_count;
-    const Block *place; /* where the batch stands on the planned day; NULL unknown */
-    const char *path;   /* /STAGE/TASK from the oldest names: the id is batch, path and, with a number, #k */
+    bool stage_is_around; /* the stage has no task of its own, only settings */
+    const Block *place;   /* where the batch stands on the planned day; NULL unknown */
+    const char *path;     /* /STAGE/TASK from the oldest names, /STAGE/DIAL/DAY of a setting: the id is batch,
+                           path     and, with a number, #k */
     bool has_count, has_trays, has_time;
     int64_t count;              /* cuttings */
     int64_t trays;              /* containers, whole */

@@ -347,8 +347,11 @@ YieldStatus yield_needed(YieldStages stages, int64_t wanted, Number sure, int64_
 
 YieldStatus yield_on_average(YieldStages stages, int64_t wanted, int64_t *stuck)
 {
-    double mean = yield_share_mean(stages), needed = (double)wanted / mean;
-    if (mean <= 0 || needed > YIELD_COUNT_MOST) return wanted > 0 ? YIELD_NEVER : YIELD_COMPUTED;
+    double mean = yield_share_mean(stages);
+    *stuck = 0;
+    if (wanted <= 0) return YIELD_COMPUTED;
+    if (mean <= 0 || (double)wanted > mean * YIELD_COUNT_MOST) return YIELD_NEVER;
+    double needed = (double)wanted / mean;
     const double rounding = 1e-9; /* 1000 / 0.684 is not rounded up for the last bit of a product */
     *stuck = (int64_t)ceil(needed * (1 - rounding / fmax(needed, 1)));
     return YIELD_COMPUTED;

@@ -45,7 +45,7 @@ static void show(const void *at, size_t size)
 
 /* From its first chunk on so large that the system maps it: it comes zeroed, and costs only what is touched.
  */
-enum { CHUNK_FIRST = 256 << 10, CHUNK_LARGEST = 4 << 20, ALIGNMENT = _Alignof(max_align_t) };
+enum { CHUNK_FIRST = 1 << 20, CHUNK_LARGEST = 4 << 20, ALIGNMENT = _Alignof(max_align_t) };
 
 typedef struct Chunk Chunk;
 struct Chunk {

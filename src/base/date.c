@@ -114,8 +114,11 @@ static bool name_find(Slice word, const char *const *names, int count, int *foun
 
 bool month_find(Slice word, int *month)
 {
-    if (!word.length || *word.at < 'A' || *word.at > 'S') return false; /* nearly every word of a text */
-    return name_find(word, month_name, 12, month) || name_find(word, month_whole, 12, month);
+    enum { SHORT = 3 };
+    if (word.length < SHORT || *word.at < 'A' || *word.at > 'S')
+        return false; /* nearly every word of a text */
+    if (!name_find((Slice){word.at, SHORT}, month_name, 12, month)) return false;
+    return word.length == SHORT || slice_is(word, month_whole[*month]);
 }
 
 bool weekday_find(Slice word, int *weekday)

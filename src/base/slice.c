@@ -86,7 +86,7 @@ uint64_t slice_hash(Slice slice)
     return mix(hash, rest);
 }
 
-enum { NAMES_FIRST = 64 }; /* places in a new table; always a power of two */
+enum { NAMES_FIRST = 1024 }; /* places in a new table; always a power of two */
 
 struct Names {
     Arena *arena;

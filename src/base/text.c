@@ -136,15 +136,17 @@ static bool is_control(uint32_t code)
 
 bool text_steers(uint32_t code)
 {
-    return is_control(code) || bidirectional_name(code);
+    return is_control(code) || (code >= bidirectional[0].code && bidirectional_name(code));
 }
 
 const char *text_refuse(const char *bytes, size_t length, size_t *offset, size_t *refused)
 {
     for (size_t i = *offset, size; i < length; i += size) {
+        while (i < length && bytes[i] >= 0x20 && bytes[i] < 0x7F) i++; /* nearly every byte of a text */
+        if (i == length) break;
         unsigned char byte = (unsigned char)bytes[i];
         size = 1;
-        if ((byte >= 0x20 && byte < 0x7F) || byte == '\n' || byte == '\t') continue;
+        if (byte == '\n' || byte == '\t') continue;
         if (byte == '\r' && i + 1 < length && bytes[i + 1] == '\n') continue;
         uint32_t code;
         size = text_character(bytes + i, length - i, &code);

@@ -26,7 +26,7 @@
 static inline void vec_grow(Arena *arena, void **at, size_t *room, size_t count, size_t size)
 {
     if (count < *room) return;
-    size_t wanted = *room ? *room * 2 : 8;
+    size_t wanted = *room ? *room * 2 : 2;
     void *grown = arena_array(arena, wanted, size);
     if (count) memcpy(grown, *at, count * size);
     *at = grown;

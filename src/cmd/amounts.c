@@ -44,7 +44,7 @@ int command_amounts(Job *job)
     Amounts *amounts = amounts_new(load.nursery);
     Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
     survey_visit(survey, amounts_batch, amounts);
-    figures_survey(job, &load, survey);
+    figures_survey(&load, survey);
     report.nursery = load.nursery;
     report.amounts = amounts;
     writer(job->out, &report);

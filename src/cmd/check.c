@@ -4,6 +4,7 @@
 #include "analysis/baseline.h"
 #include "analysis/lint.h"
 #include "cmd/mend.h"
+#include "cmd/tables.h"
 #include "syntax/tree.h"
 #include "write/report.h"
 #include "write/vocabulary.h"
@@ -48,16 +49,10 @@ static bool fails(const Notes *notes, Severity from)
     return false;
 }
 
-static void judge_tables(Lint *lint, Load *load)
+static bool judge_stretch(void *lint, const Plan *plan)
 {
-    for (size_t i = 0; i < load->table_count; i++) {
-        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table,
-                                           &load->tables[i], job_out_of_memory);
-        for (const Plan *plan; (plan = plan_table_next(table));) lint_plan(lint, plan);
-        if (plan_table_failed(table)) notes_set_fatal(load->notes);
-        plan_table_close(table);
-        close(load->tables[i].descriptor);
-    }
+    lint_plan(lint, plan);
+    return true;
 }
 
 /* ------------------------------------------------------------------ what is known already */
@@ -136,7 +131,7 @@ static Summary judge_all(Job *job, Load *load, bool *nothing)
     Lint *lint = lint_new(load->nursery, job->today, job_out_of_memory);
     lint_protocols(lint);
     lint_plan(lint, plan_of_blocks(load->nursery));
-    judge_tables(lint, load);
+    tables_visit(load, judge_stretch, lint);
     Summary summary = *lint_finish(lint);
     *nothing = nothing_to_judge(load, &summary);
     lint_free(lint);

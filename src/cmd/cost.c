@@ -24,11 +24,12 @@ typedef struct Both {
 } Both;
 
 /* The times of a stretch's tasks come before its batches. */
-static void take_plan(void *to, const Plan *plan)
+static bool take_plan(void *to, const Plan *plan)
 {
     Both *both = to;
-    expansion_plan(both->expansion, plan);
+    bool more = expansion_plan(both->expansion, plan);
     survey_plan(both->survey, plan);
+    return more;
 }
 
 static Note *tell(Job *job, const Load *load, const Cost *cost, const char *name, const char *message)
@@ -77,7 +78,7 @@ int command_cost(Job *job)
     Both both = {expansion_new(load.nursery, &all, costs_task, costs, job_out_of_memory),
                  survey_new(load.nursery, &filter, job_out_of_memory)};
     survey_visit(both.survey, costs_batch, costs);
-    figures_plans(job, &load, take_plan, &both);
+    figures_plans(&load, take_plan, &both);
     const Clause *currency =
         load.nursery->self ? block_clause(load.nursery->self, FIELD_ROW(CURRENCY)) : NULL;
     CostReport report = {.arena = job->arena,

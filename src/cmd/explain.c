@@ -1,11 +1,10 @@
 /* heelcut explain: read the nursery, find what is called so, write a page about each. */
-#include "cmd/job.h"
+#include "cmd/tables.h"
 
 #include "base/vec.h"
 #include "write/explain.h"
 
 #include <string.h>
-#include <unistd.h>
 
 enum { NAMED_PAGES = 10, NEAR_NAMES = 5 };
 
@@ -52,6 +51,18 @@ static bool may_stand_in_tables(const Topic *topic)
            topic->kind == TOPIC_NAMED;
 }
 
+typedef struct Pages {
+    Page *const *at;
+    size_t count;
+} Pages;
+
+static bool find_uses_in_stretch(void *to, const Plan *plan)
+{
+    const Pages *pages = to;
+    for (size_t i = 0; i < pages->count; i++) page_find_uses_in_plan(plan, pages->at[i]);
+    return true;
+}
+
 static void find_uses(Load *load, Page *const *pages, size_t count)
 {
     bool in_tables = false;
@@ -59,14 +70,8 @@ static void find_uses(Load *load, Page *const *pages, size_t count)
         page_find_uses(load->nursery, pages[i]);
         in_tables = in_tables || may_stand_in_tables(pages[i]->topic);
     }
-    for (size_t i = 0; i < load->table_count; i++) {
-        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table,
-                                           &load->tables[i], job_out_of_memory);
-        for (const Plan *plan; in_tables && (plan = plan_table_next(table));)
-            for (size_t k = 0; k < count; k++) page_find_uses_in_plan(plan, pages[k]);
-        plan_table_close(table);
-        close(load->tables[i].descriptor);
-    }
+    Pages all = {pages, count};
+    if (in_tables) tables_visit(load, find_uses_in_stretch, &all);
 }
 
 int command_explain(Job *job)

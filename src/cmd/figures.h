@@ -3,14 +3,13 @@
 #define CMD_FIGURES_H
 
 #include "analysis/survey.h"
-#include "cmd/job.h"
+#include "cmd/tables.h"
 
 /* Reads the nursery and the filter (--batch, --from, --to, --today). False: told. */
 bool figures_begin(Job *job, Load *load, SurveyFilter *filter);
 /* Gives every stretch of batches, of blocks and tables; or has a survey visit them. */
-typedef void FiguresPlan(void *to, const Plan *plan);
-void figures_plans(Job *job, Load *load, FiguresPlan *give, void *to);
-void figures_survey(Job *job, Load *load, Survey *survey);
+void figures_plans(Load *load, TableVisit *give, void *to);
+void figures_survey(Load *load, Survey *survey);
 /* Tells what could not be read on standard error; gives the status. */
 int figures_end(Job *job);
 

@@ -35,7 +35,7 @@ int command_yield(Job *job)
     ForecastReport *report = forecast_report(job->arena, job->options->value[OPTION_EXPLAIN] != NULL);
     Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
     survey_visit(survey, visit, report);
-    figures_survey(job, &load, survey);
+    figures_survey(&load, survey);
     writer(job->out, report);
     survey_free(survey);
     return figures_end(job);

@@ -1,6 +1,8 @@
 /* Beginning and ending a command: the output is written whole or the status says otherwise. */
 #include "cmd/job.h"
 
+#include "write/report.h"
+
 #include <errno.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -16,6 +18,44 @@ void job_out_of_memory(size_t wanted)
     (void)wanted;
     if (write(STDERR_FILENO, message, sizeof message - 1) < 0) errno = 0; /* nobody is left to tell */
     _exit(STATUS_TROUBLE);
+}
+
+static bool read_day(Job *job, Option option, const char *name, Day *day)
+{
+    *day = DAY_NONE;
+    const char *text = job->options->value[option];
+    if (!text || options_date(text, day)) return true;
+    job_trouble(job, "--%s takes a date, as 18 Jun 2027 or 2027-06-18, not '%s'", name, text);
+    return false;
+}
+
+bool job_read_span(Job *job, Day *from, Day *to)
+{
+    if (!read_day(job, OPTION_FROM, "from", from) || !read_day(job, OPTION_TO, "to", to)) return false;
+    if (*from == DAY_NONE || *to == DAY_NONE || *from <= *to) return true;
+    job_trouble(job, "--to is before --from");
+    return false;
+}
+
+bool job_option_names(Job *job, const Nursery *nursery, Option option, BlockKind kind)
+{
+    const char *text = job->options->value[option];
+    Name name = text ? names_find(nursery->names, slice_of(text)) : NULL;
+    if (!text || (name && nursery_find(nursery, kind, name))) return true;
+    const char *near = nursery_nearest(nursery, kind, slice_of(text));
+    job_trouble(job, "there is no %s '%s'%s%s", block_types[kind].spelling, text, near ? "; " : "",
+                near ? near : "");
+    return false;
+}
+
+int job_tell_notes(Job *job, const char *command)
+{
+    if (!notes_total(job->notes)) return STATUS_CLEAN;
+    Report report = {.notes = job->notes, .command = command};
+    report_write_text(job->errors, &report);
+    buffer_flush(job->errors);
+    if (notes_fatal(job->notes)) return STATUS_TROUBLE;
+    return notes_count(job->notes, SEVERITY_ERROR) ? STATUS_FINDINGS : STATUS_CLEAN;
 }
 
 int job_trouble(Job *job, const char *format, ...)

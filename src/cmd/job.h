@@ -35,6 +35,14 @@ bool job_color(const Job *job);
 /* Tells on standard error what is wrong, with the program's name before it. Gives STATUS_TROUBLE. */
 int job_trouble(Job *job, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
+/* Reads --from and --to; without them the span is open, DAY_NONE. False: told. */
+bool job_read_span(Job *job, Day *from, Day *to);
+/* Whether a block of that kind has the name that an option gives, if it gives one. False: told. */
+bool job_option_names(Job *job, const Nursery *nursery, Option option, BlockKind kind);
+
+/* Tells on standard error what was found beside the work that stands on the output. Gives the status. */
+int job_tell_notes(Job *job, const char *command);
+
 /* Puts new bytes into a file that was read as `text`. A file that has changed since, that may not be written
  * or is a symbolic link is left as it is. False: told. */
 bool job_rewrite(Job *job, const Text *text, Slice bytes);

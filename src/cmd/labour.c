@@ -24,11 +24,11 @@ typedef struct Both {
     Survey *survey;
 } Both;
 
-static void take_plan(void *to, const Plan *plan)
+static bool take_plan(void *to, const Plan *plan)
 {
     Both *both = to;
-    expansion_plan(both->expansion, plan);
     survey_plan(both->survey, plan);
+    return expansion_plan(both->expansion, plan);
 }
 
 static void tell_weeks(Job *job, const Load *load, const LabourWeek *weeks, size_t count)
@@ -65,7 +65,7 @@ int command_work(Job *job)
                  survey_new(load.nursery, &filter, job_out_of_memory)};
     expansion_check_records(both.expansion);
     survey_visit(both.survey, labour_batch, labour);
-    figures_plans(job, &load, take_plan, &both);
+    figures_plans(&load, take_plan, &both);
     LabourReport report = {.arena = job->arena, .explain = job->options->value[OPTION_EXPLAIN] != NULL};
     report.weeks = labour_weeks(labour, &report.count);
     writer(job->out, &report);

@@ -10,7 +10,6 @@
 #include "cmd/folder.h"
 #include "model/builtin.h"
 #include "syntax/read.h"
-#include "syntax/tree_pack.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -300,7 +299,7 @@ static void add_built_in(Load *load)
 {
     for (unsigned i = 0; i < builtin_file_count; i++) {
         const struct BuiltinFile *file = &builtin_files[i];
-        nursery_add(load->nursery, tree_unpack(load->arena, &file->text, file->tree), true);
+        nursery_add_shipped(load->nursery, &file->text, file->blocks);
     }
 }
 

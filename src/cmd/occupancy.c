@@ -35,21 +35,16 @@ int command_load(Job *job)
         return job_trouble(job, "--format takes text, csv, json or svg, not '%s'",
                            options->value[OPTION_FORMAT]);
     if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
-    const char *place = options->value[OPTION_PLACE];
-    Name name = place ? names_find(load.nursery->names, slice_of(place)) : NULL;
-    if (place && !(name && nursery_find(load.nursery, BLOCK_PLACE, name))) {
-        const char *near = nursery_nearest(load.nursery, BLOCK_PLACE, slice_of(place));
-        return job_trouble(job, "there is no place '%s'%s%s", place, near ? "; " : "", near ? near : "");
-    }
+    if (!job_option_names(job, load.nursery, OPTION_PLACE, BLOCK_PLACE)) return STATUS_TROUBLE;
     OccupancyReport report = {.arena = job->arena,
-                              .place = slice_of(place),
+                              .place = slice_of(options->value[OPTION_PLACE]),
                               .from = filter.from,
                               .to = filter.to,
                               .explain = options->value[OPTION_EXPLAIN] != NULL};
     Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
     Occupancy *occupancy = occupancy_new(survey_source(survey));
     survey_visit(survey, visit, occupancy);
-    figures_survey(job, &load, survey);
+    figures_survey(&load, survey);
     report.places = occupancy_places(occupancy, &report.place_count);
     report.gaps = occupancy_gaps(occupancy, &report.gap_count);
     writer(job->out, &report);

@@ -1,5 +1,5 @@
 /* heelcut tasks: read, date, write. */
-#include "cmd/job.h"
+#include "cmd/tables.h"
 
 #include "analysis/expand.h"
 #include "write/report.h"
@@ -19,43 +19,16 @@ static const SheetForm *form_called(const char *name)
     return NULL;
 }
 
-static bool read_day(Job *job, Option option, const char *name, Day *day)
-{
-    *day = DAY_NONE;
-    const char *text = job->options->value[option];
-    if (!text || options_date(text, day)) return true;
-    job_trouble(job, "--%s takes a date, as 18 Jun 2027 or 2027-06-18, not '%s'", name, text);
-    return false;
-}
-
-static bool is_name(const Load *load, BlockKind kind, const char *text)
-{
-    Name name = names_find(load->nursery->names, slice_of(text));
-    return name && nursery_find(load->nursery, kind, name);
-}
-
 static bool read_filter(Job *job, const Load *load, WorkFilter *filter)
 {
-    if (!read_day(job, OPTION_FROM, "from", &filter->from) || !read_day(job, OPTION_TO, "to", &filter->to))
+    const Options *options = job->options;
+    if (!job_read_span(job, &filter->from, &filter->to) ||
+        !job_option_names(job, load->nursery, OPTION_PLACE, BLOCK_PLACE) ||
+        (!load->table_count && !job_option_names(job, load->nursery, OPTION_BATCH, BLOCK_BATCH)))
         return false;
-    if (filter->from != DAY_NONE && filter->to != DAY_NONE && filter->to < filter->from) {
-        job_trouble(job, "--to is before --from");
-        return false;
-    }
     filter->today = job->today;
-    const char *place = job->options->value[OPTION_PLACE], *batch = job->options->value[OPTION_BATCH];
-    if (place && !is_name(load, BLOCK_PLACE, place)) {
-        const char *near = nursery_nearest(load->nursery, BLOCK_PLACE, slice_of(place));
-        job_trouble(job, "there is no place '%s'%s%s", place, near ? "; " : "", near ? near : "");
-        return false;
-    }
-    if (batch && !load->table_count && !is_name(load, BLOCK_BATCH, batch)) {
-        const char *near = nursery_nearest(load->nursery, BLOCK_BATCH, slice_of(batch));
-        job_trouble(job, "there is no batch '%s'%s%s", batch, near ? "; " : "", near ? near : "");
-        return false;
-    }
-    filter->place = slice_of(place);
-    filter->batch = slice_of(batch);
+    filter->place = slice_of(options->value[OPTION_PLACE]);
+    filter->batch = slice_of(options->value[OPTION_BATCH]);
     return true;
 }
 
@@ -98,29 +71,9 @@ static bool give(void *to, const WorkTask *task)
     return target->form->task(target->sheet, task);
 }
 
-static void expand_all(Expansion *expansion, Load *load)
+static bool expand_stretch(void *expansion, const Plan *plan)
 {
-    bool more = expansion_plan(expansion, plan_of_blocks(load->nursery));
-    for (size_t i = 0; i < load->table_count; i++) {
-        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table,
-                                           &load->tables[i], job_out_of_memory);
-        for (const Plan *plan; more && (plan = plan_table_next(table));)
-            more = expansion_plan(expansion, plan);
-        if (plan_table_failed(table)) notes_set_fatal(load->notes);
-        plan_table_close(table);
-        close(load->tables[i].descriptor);
-    }
-}
-
-/* What could not be read or dated is told beside the work, not in it. */
-static int tell_notes(Job *job)
-{
-    if (!notes_total(job->notes)) return STATUS_CLEAN;
-    bool errors = notes_count(job->notes, SEVERITY_ERROR) > 0;
-    Report report = {.notes = job->notes, .command = "tasks"};
-    report_write_text(job->errors, &report);
-    buffer_flush(job->errors);
-    return notes_fatal(job->notes) ? STATUS_TROUBLE : errors ? STATUS_FINDINGS : STATUS_CLEAN;
+    return expansion_plan(expansion, plan);
 }
 
 int command_tasks(Job *job)
@@ -137,14 +90,16 @@ int command_tasks(Job *job)
                             .spreadsheet = job->options->value[OPTION_SPREADSHEET] != NULL,
                             .stamp = stamp_of_run()};
     if (load.nothing)
-        return tell_notes(job) ? STATUS_TROUBLE : job_trouble(job, "there is no file here to make work of");
+        return job_tell_notes(job, "tasks") ? STATUS_TROUBLE
+                                            : job_trouble(job, "there is no file here to make work of");
     if (!read_filter(job, &load, &options.filter) || !read_previous(job, &options)) return STATUS_TROUBLE;
     Target target = {form, form->begin(job->arena, job->out, &options)};
     Expansion *expansion = expansion_new(load.nursery, &options.filter, give, &target, job_out_of_memory);
     expansion_check_records(expansion);
-    expand_all(expansion, &load);
+    if (expansion_plan(expansion, plan_of_blocks(load.nursery)))
+        tables_visit(&load, expand_stretch, expansion);
     WorkResult result = expansion_finish(expansion);
     form->end(target.sheet, &result);
     expansion_free(expansion);
-    return tell_notes(job);
+    return job_tell_notes(job, "tasks");
 }

@@ -1,5 +1,5 @@
 /* heelcut why: find the batch or protocol, and tell what something of it follows from. */
-#include "cmd/job.h"
+#include "cmd/tables.h"
 
 #include "analysis/lint.h"
 #include "analysis/why.h"
@@ -7,11 +7,11 @@
 #include "write/reasons.h"
 
 #include <string.h>
-#include <unistd.h>
 
 typedef struct Asked {
     Job *job;
     Load *load;
+    Lint *lint;
     const char *id, *what;
     ReasonsWriter *writer;
     bool found;    /* the batch or protocol */
@@ -33,31 +33,20 @@ static void answer(Asked *asked, const WhySubject *subject)
 
 /* Judges a stretch of batches, so that findings are there to be explained, and answers for the one that is
  * asked for. */
-static void look_at_plan(Asked *asked, Lint *lint, const Plan *plan)
+static bool look_at_plan(void *to, const Plan *plan)
 {
+    Asked *asked = to;
     Nursery *nursery = asked->load->nursery;
     size_t row = 0;
     while (row < plan->rows && !slice_is(plan->ids[row], asked->id)) row++;
-    if (row == plan->rows) return;
-    lint_plan(lint, plan);
+    if (row == plan->rows) return true;
+    lint_plan(asked->lint, plan);
     const Reading *follows = plan_cell(plan, row, FIELD_ROW(FOLLOW));
     const Protocol *protocol =
         follows && follows->word_count ? nursery_protocol(nursery, follows->words[0].name) : NULL;
     WhySubject subject = {nursery, protocol, plan, row, asked->job->today};
     answer(asked, &subject);
-}
-
-static void look_at_tables(Asked *asked, Lint *lint)
-{
-    Load *load = asked->load;
-    for (size_t i = 0; i < load->table_count; i++) {
-        PlanTable *table = plan_table_open(load->nursery, load->tables[i].name, load_read_table,
-                                           &load->tables[i], job_out_of_memory);
-        for (const Plan *plan; !asked->found && (plan = plan_table_next(table));)
-            look_at_plan(asked, lint, plan);
-        plan_table_close(table);
-        if (load->tables[i].descriptor >= 0) close(load->tables[i].descriptor);
-    }
+    return false;
 }
 
 static void look_at_protocols(Asked *asked)
@@ -95,8 +84,8 @@ int command_why(Job *job)
                    .writer = form && !strcmp(form, "json") ? reasons_write_json : reasons_write_text};
     Lint *lint = lint_new(load.nursery, job->today, job_out_of_memory);
     lint_protocols(lint);
-    look_at_plan(&asked, lint, plan_of_blocks(load.nursery));
-    if (!asked.found) look_at_tables(&asked, lint);
+    asked.lint = lint;
+    if (look_at_plan(&asked, plan_of_blocks(load.nursery))) tables_visit(&load, look_at_plan, &asked);
     if (!asked.found) look_at_protocols(&asked);
     lint_free(lint);
     if (!asked.found) return not_found(&asked);

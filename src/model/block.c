@@ -6,6 +6,7 @@
 #include "model/block.h"
 
 #include "base/vec.h"
+#include "model/dial.h"
 #include "model/record.h"
 
 typedef struct Maker {
@@ -390,13 +391,20 @@ Block *block_make(const BuildContext *build, const Item *item, BlockKind parent,
                   "'%.*s' stands before a limit, not before a block",
                   SLICE_ARG(span_slice(item->strength_span)));
     Block *block = start_block(build, type, item);
-    if (!name_block(build, block, item)) return NULL;
-    const char *own = block->name ? block->name->text : type->spelling;
+    return block_read(build, block, item, parent_id) ? block : NULL;
+}
+
+bool block_read(const BuildContext *build, Block *block, const Item *item, const char *parent_id)
+{
+    block->item = item;
+    if (!name_block(build, block, item)) return false;
+    const char *own = block->name ? block->name->text : block->type->spelling;
     block->id = parent_id && *parent_id ? arena_print(build->arena, "%s/%s", parent_id, own) : own;
-    if (is_example(type->kind)) return block; /* its inside is read as its rule's subject, later */
+    if (is_example(block->type->kind)) return true; /* its inside is read as its rule's subject, later */
     Maker maker = {build, block, &block->clauses, &block->blocks, &block->lines};
     fill(&maker, item->first);
-    return block;
+    if (block->type->kind == BLOCK_SCHEDULE) dial_check(build->notes, block);
+    return true;
 }
 
 /* A protocol has one take, one stick …: of two the second would be asked by nobody. */

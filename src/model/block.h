@@ -11,6 +11,7 @@
 typedef struct Block Block;
 typedef struct Clause Clause;
 typedef struct RecordLine RecordLine;
+typedef struct Shipped Shipped;
 
 struct Clause {
     const Field *field;
@@ -34,8 +35,10 @@ struct Block {
     bool second_hand; /* SOURCE */
     bool built_in;    /* ships with the program */
     bool latent;      /* a practice's stage that no protocol has made its own yet */
-    const Item *item;
-    Span name_span; /* of its name, else of its keyword */
+    const Shipped
+        *shipped;     /* what is inside is read when somebody asks for it (model/shipped.h); else NULL */
+    const Item *item; /* NULL until then */
+    Span name_span;   /* of its name, else of its keyword */
     Clause *clauses;
     Block *blocks;     /* inside, in order */
     RecordLine *lines; /* RECORD, in order */
@@ -57,6 +60,8 @@ typedef struct BuildContext {
  * of ours, and that was reported. A clause at the top that is named like a block counts as an empty block
  * (source NB12 "…"). */
 Block *block_make(const BuildContext *context, const Item *item, BlockKind parent, const char *parent_id);
+/* What stands in a block whose kind is known, as block_make reads it. */
+bool block_read(const BuildContext *context, Block *block, const Item *item, const char *parent_id);
 /* The inside of an example as the block of a subject: its clauses and nested blocks read as if they stood in
  * `type`. */
 Block *block_of_example(const BuildContext *context, const Item *item, BlockKind type);

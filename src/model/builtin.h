@@ -1,8 +1,8 @@
 /* The files that are built into the program: the trade rules of protocols/rules.
  *
  * The table is generated from those files when the program is built (protocols/embed.c), so that a rule is
- * added by adding a file. The tree is what the reader of any other file made of the bytes, without the
- * examples of rules; the bytes are there for findings to quote.
+ * added by adding a file. The blocks are what the reader of any other file made of the bytes, without the
+ * examples of rules, and the rules among them are compiled; the bytes are there for findings to quote.
  */
 #ifndef MODEL_BUILTIN_H
 #define MODEL_BUILTIN_H
@@ -10,8 +10,8 @@
 #include "base/text.h"
 
 struct BuiltinFile {
-    Text text;        /* called "rules/water.heel" */
-    const char *tree; /* packed (syntax/tree_pack.h) */
+    Text text;          /* called "rules/water.heel" */
+    const char *blocks; /* packed (model/shipped.h) */
 };
 
 extern const struct BuiltinFile builtin_files[]; /* sorted by name */

@@ -12,31 +12,30 @@
 
 /* ------------------------------------------------------------------ ends */
 
-static Cells low_cell(Bound before, Bound after)
-{
-    if (before.unbounded || after.unbounded)
-        return before.unbounded && after.unbounded ? 0
-               : before.unbounded                  ? CELL_BIT(LOW_SET)
-                                                   : CELL_BIT(LOW_UNSET);
-    int order = number_compare(after.at, before.at);
-    if (!order) order = after.open - before.open;
-    return order > 0 ? CELL_BIT(LOW_RAISED) : order < 0 ? CELL_BIT(LOW_LOWERED) : 0;
-}
+/* What can become of one end of a range; `open_moves`: which way a bound goes that is left out. */
+typedef struct End {
+    Cells set, unset, raised, lowered;
+    int open_moves;
+} End;
 
-static Cells high_cell(Bound before, Bound after)
+static const End low_end = {CELL_BIT(LOW_SET), CELL_BIT(LOW_UNSET), CELL_BIT(LOW_RAISED),
+                            CELL_BIT(LOW_LOWERED), 1},
+                 high_end = {CELL_BIT(HIGH_SET), CELL_BIT(HIGH_UNSET), CELL_BIT(HIGH_RAISED),
+                             CELL_BIT(HIGH_LOWERED), -1};
+
+static Cells end_cell(const End *end, Bound before, Bound after)
 {
-    if (before.unbounded || after.unbounded)
-        return before.unbounded && after.unbounded ? 0
-               : before.unbounded                  ? CELL_BIT(HIGH_SET)
-                                                   : CELL_BIT(HIGH_UNSET);
+    if (before.unbounded && after.unbounded) return 0;
+    if (before.unbounded) return end->set;
+    if (after.unbounded) return end->unset;
     int order = number_compare(after.at, before.at);
-    if (!order) order = before.open - after.open;
-    return order > 0 ? CELL_BIT(HIGH_RAISED) : order < 0 ? CELL_BIT(HIGH_LOWERED) : 0;
+    if (!order) order = end->open_moves * (after.open - before.open);
+    return order > 0 ? end->raised : order < 0 ? end->lowered : 0;
 }
 
 static Cells interval_cells(Interval before, Interval after)
 {
-    return low_cell(before.low, after.low) | high_cell(before.high, after.high);
+    return end_cell(&low_end, before.low, after.low) | end_cell(&high_end, before.high, after.high);
 }
 
 static const Cells drawn_in =

@@ -6,6 +6,7 @@
 #include "model/limit.h"
 #include "model/protocol.h"
 #include "model/rule.h"
+#include "model/shipped.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -98,6 +99,16 @@ void nursery_add(Nursery *nursery, const Tree *tree, bool built_in)
     }
 }
 
+void nursery_add_shipped(Nursery *nursery, const Text *text, const char *packed)
+{
+    for (Block *block = shipped_unpack(nursery->arena, nursery->names, text, packed), *next; block;
+         block = next) {
+        next = block->next;
+        block->next = NULL;
+        VEC_PUSH(nursery->arena, &collecting_of(nursery)->collected[block->type->kind], block);
+    }
+}
+
 void nursery_leave_out(Nursery *nursery, BlockKind kind)
 {
     collecting_of(nursery)->left_out = kind;
@@ -170,10 +181,23 @@ static bool find_index(const BlockList *list, Name name, size_t *index)
     return false;
 }
 
+void nursery_open(const Nursery *nursery, Block *block)
+{
+    BuildContext build = {nursery->arena, nursery->names, nursery->notes, true, false, NULL};
+    if (block->shipped && !block->item) shipped_open(&build, block);
+}
+
+static const Block *opened(const Nursery *nursery, Block *block)
+{
+    if (block) nursery_open(nursery, block);
+    return block;
+}
+
 const Block *nursery_find(const Nursery *nursery, BlockKind kind, Name name)
 {
     size_t index;
-    return find_index(&nursery->lists[kind], name, &index) ? nursery->lists[kind].at[index] : NULL;
+    return find_index(&nursery->lists[kind], name, &index) ? opened(nursery, nursery->lists[kind].at[index])
+                                                           : NULL;
 }
 
 /* Protocols stand in the order of their blocks. */
@@ -188,14 +212,14 @@ Protocol *nursery_protocol(const Nursery *nursery, Name name)
 const Block *nursery_species(const Nursery *nursery, const Word *words, size_t count, const Block *longer)
 {
     const BlockList *list = &nursery->lists[BLOCK_SPECIES];
-    const Block *best = NULL;
+    Block *best = NULL;
     for (size_t i = 0; i < list->count; i++) {
-        const Block *block = list->at[i];
+        Block *block = list->at[i];
         if (!taxon_leads(block->names, block->name_count, words, count)) continue;
         if (longer && block->name_count >= longer->name_count) continue;
         if (!best || block->name_count > best->name_count) best = block;
     }
-    return best;
+    return opened(nursery, best);
 }
 
 const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name)
@@ -235,7 +259,7 @@ const Block *nursery_renamed(const Nursery *nursery, BlockKind kind, Slice name)
 {
     const BlockList *list = &nursery->lists[kind];
     for (size_t i = 0; i < list->count; i++)
-        if (block_has_been(list->at[i], name)) return list->at[i];
+        if (block_has_been(opened(nursery, list->at[i]), name)) return list->at[i];
     return NULL;
 }
 
@@ -312,7 +336,8 @@ static void check_citations(Nursery *nursery, const Block *block, const Citation
             slice_is(citation->key, "ours"))
             continue;
         Name name = names_find(nursery->names, citation->key);
-        if (name && nursery_find(nursery, BLOCK_SOURCE, name)) continue;
+        size_t index;
+        if (name && find_index(&nursery->lists[BLOCK_SOURCE], name, &index)) continue;
         Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", citation->span,
                                "there is no source '%.*s'", SLICE_ARG(citation->key));
         note->subject = block->id;
@@ -404,14 +429,12 @@ Severity nursery_judged(const Nursery *nursery, const char *name, Severity sever
 
 bool nursery_knows_finding(const Nursery *nursery, Slice name)
 {
-    for (size_t i = 0; i < nursery->rule_count; i++) {
+    for (size_t i = 0; i < nursery->rule_count; i++)
         if (slice_equal(name_slice(nursery->rules[i].name), name)) return true;
-        if (block_has_been(nursery->rules[i].block, name)) return true;
-    }
     if (finding_find(name)) return true;
     for (const Field *field = field_find_from(name, NULL); field; field = field_find_from(name, field))
         if (role_judges(field->role)) return true;
-    return false;
+    return nursery_renamed(nursery, BLOCK_RULE, name);
 }
 
 /* ------------------------------------------------------------------ citations */

@@ -56,12 +56,17 @@ Nursery *nursery_new(Arena *arena, Notes *notes);
 Nursery *nursery_beside(const Nursery *other, Notes *notes);
 /* Takes what stands in a file. `built_in` files ship with the program. */
 void nursery_add(Nursery *nursery, const Tree *tree, bool built_in);
+/* Takes the blocks of a file that ships, as they are carried in the program (model/shipped.h). */
+void nursery_add_shipped(Nursery *nursery, const Text *text, const char *packed);
 /* Blocks of this kind in files added from now on are passed over; BLOCK_NONE: none are. */
 void nursery_leave_out(Nursery *nursery, BlockKind kind);
 /* The `use` clauses of the nursery block, once its file has been added; *count of them. */
 const Use *nursery_uses(const Nursery *nursery, size_t *count);
 void nursery_finish(Nursery *nursery);
 
+/* Reads what stands in a block of the lists, if it ships and nobody has asked for it yet. What the other
+ * functions here give is open. */
+void nursery_open(const Nursery *nursery, Block *block);
 /* The block of a kind by name; NULL. Names of batches, records and species too. */
 const Block *nursery_find(const Nursery *nursery, BlockKind kind, Name name);
 Protocol *nursery_protocol(const Nursery *nursery, Name name);
@@ -70,7 +75,8 @@ Protocol *nursery_protocol(const Nursery *nursery, Name name);
 const Block *nursery_species(const Nursery *nursery, const Word *words, size_t count, const Block *longer);
 /* A note's "did you mean" for a name of a kind, or NULL. */
 const char *nursery_nearest(const Nursery *nursery, BlockKind kind, Slice name);
-/* The block at the top of a file in which a block stands; NULL for one that stands in no file of the nursery. */
+/* The block at the top of a file in which a block stands; NULL for one that stands in no file of the nursery.
+ */
 const Block *nursery_top_of(const Nursery *nursery, const Block *inner);
 /* The block of a kind that was called so before; NULL. And what is said of the place that calls it so still.
  */

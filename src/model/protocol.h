@@ -18,9 +18,10 @@ struct Protocol {
     const Schedule *schedule; /* NULL for a base and for a broken one */
     const Block **stages;     /* of the effective block, in order */
     size_t stage_count;
-    const Block **tasks; /* as many as the schedule has, in its order */
-    size_t task_count;
-    int mark; /* while inheritance is worked out: 0 not begun, 1 on the way, 2 done */
+    const Block **tasks; /* in the order of the schedule, behind them the schedule blocks of its settings */
+    size_t task_count;   /* of tasks alone */
+    const Clause **settings; /* the lines of those blocks: of the setting at task_count the first */
+    int mark;                /* while inheritance is worked out: 0 not begun, 1 on the way, 2 done */
 };
 
 enum { PROTOCOL_CHAIN = 32 }; /* protocols based on each other */

@@ -56,12 +56,6 @@ typedef struct Saying {
     Slice text;
 } Saying;
 
-/* One row of a schedule: days, and what is set on them, as written. */
-typedef struct DialRow {
-    int32_t first, last; /* days of the stage; last is INT32_MAX for `end` */
-    Slice setting;       /* "5 .. 8 s every 10 min day and night"; "off" */
-} DialRow;
-
 typedef struct Reading {
     ValueType type;
     bool none, any, unknown; /* the words instead of a value */
@@ -123,6 +117,9 @@ typedef struct ReadContext {
     Notes *notes;
     const Unit *header_unit; /* a plan's column says the unit; NULL in blocks */
 } ReadContext;
+
+/* What a dial is set to, as it is written from a part of a value to its end. */
+Slice dial_setting(Arena *arena, const Value *value, const Part *from);
 
 /* Reads a clause's value. NULL: it could not be read and a note was added at the place (the field is
  * spoiled). `subject` names the thing in which it stands, for the note. Names are interned, not looked up:

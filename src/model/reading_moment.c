@@ -309,6 +309,12 @@ static bool dial_day(const Reader *reader, const Part *part, int32_t *day)
                          "a line of a schedule begins with days of the stage: day 0 .. 3");
 }
 
+Slice dial_setting(Arena *arena, const Value *value, const Part *from)
+{
+    Span end = {value->span.text, value->span.end, value->span.end};
+    return slice_folded(arena, span_slice(span_join(from->span, end)));
+}
+
 bool read_row(const Reader *reader, const Value *value, Reading *reading)
 {
     const Part *days = value->first->first->first;
@@ -329,8 +335,7 @@ bool read_row(const Reader *reader, const Value *value, Reading *reading)
     if (!days->next)
         return reader_refuse(reader, "value", days->span, "what is set on these days? for example %s",
                              value_types[TYPE_ROW].example);
-    Span setting = span_join(days->next->span, (Span){value->span.text, value->span.end, value->span.end});
-    row->setting = slice_folded(reader->context->arena, span_slice(setting));
+    row->setting = dial_setting(reader->context->arena, value, days->next);
     reading->row = row;
     return true;
 }

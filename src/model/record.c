@@ -54,9 +54,9 @@ static bool read_thing(const BuildContext *build, RecordLine *line, const Part *
     line->thing = names_intern(build->names, part->word);
     line->thing_span = part->span;
     part = part->next;
-    if (part && part->kind == PART_QUANTITY && part->quantity.number.den == 1 &&
-        part->quantity.number.num > 0 && part->quantity.number.num <= 1000)
-        line->number = (int)part->quantity.number.num;
+    line->numbered = part && part->kind == PART_QUANTITY && part->quantity.number.den == 1 &&
+                     part->quantity.number.num >= 0 && part->quantity.number.num <= 1000;
+    if (line->numbered) line->number = (int)part->quantity.number.num;
     return true;
 }
 
@@ -109,8 +109,11 @@ RecordLine *record_line_make(const BuildContext *build, const Item *item, const 
     case VERB_SIGN:
         return read_thing(build, line, part, "take or stick") && is_sign(build, line, id) ? line : NULL;
     case VERB_MOVED: return read_thing(build, line, part, "the place") ? line : NULL;
-    default: read_classes(build, line, part); return line;
+    default: break;
     }
+    if (part->next) line->set = dial_setting(build->arena, &item->value, part->next);
+    read_classes(build, line, part);
+    return line;
 }
 
 bool record_line_is(const RecordLine *line, Slice kind)

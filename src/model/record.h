@@ -21,7 +21,9 @@ struct RecordLine {
     Verb verb;
     Name thing; /* DONE, SKIPPED: the task; READY: the stage; SIGN: take or stick; MOVED: the place */
     Span thing_span;
-    int number; /* DONE, SKIPPED: which time, or 0 */
+    bool numbered; /* DONE, SKIPPED: it says which time … */
+    int number;    /* … and that is the one, or the first day of a dial's setting */
+    Slice set;     /* of a verb that could be the name of a dial: what stands behind it; empty: nothing */
     const Word *classes; /* SAMPLE, COUNTED, CHECK: what was counted */
     size_t class_count;
     const Item *item;

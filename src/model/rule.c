@@ -2,6 +2,7 @@
 #include "model/rule.h"
 
 #include "model/rule_compile.h"
+#include "model/shipped.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -37,28 +38,40 @@ Scope rule_scope(const Rule *rule)
     return SCOPE_BATCH;
 }
 
-/* The one clause that tells what is wrong gives the severity too. */
-static void take_message(Compiler *compiler, Rule *rule)
+static const struct {
+    FieldNumber field;
+    Severity severity;
+} messages[] = {{FIELD_NUMBER_ERROR, SEVERITY_ERROR},
+                {FIELD_NUMBER_WARNING, SEVERITY_WARNING},
+                {FIELD_NUMBER_NOTE, SEVERITY_NOTE}};
+enum { MESSAGES = sizeof messages / sizeof *messages };
+
+const Clause *rule_message(const Nursery *nursery, const Rule *rule)
 {
-    static const struct {
-        FieldNumber field;
-        Severity severity;
-    } kinds[] = {{FIELD_NUMBER_ERROR, SEVERITY_ERROR},
-                 {FIELD_NUMBER_WARNING, SEVERITY_WARNING},
-                 {FIELD_NUMBER_NOTE, SEVERITY_NOTE}};
-    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
-        const Clause *clause = block_clause(rule->block, &field_table[kinds[i].field]);
+    nursery_open(nursery, rule->block);
+    const Clause *told = NULL;
+    for (size_t i = 0; i < MESSAGES && !told; i++)
+        told = block_clause(rule->block, &field_table[messages[i].field]);
+    return told;
+}
+
+/* The one clause that tells what is wrong gives the severity too. */
+static void take_severity(Compiler *compiler, Rule *rule)
+{
+    const Clause *told = NULL;
+    for (size_t i = 0; i < MESSAGES; i++) {
+        const Clause *clause = block_clause(rule->block, &field_table[messages[i].field]);
         if (!clause) continue;
-        if (rule->told) {
+        if (told) {
             note_place(compile_refuse(compiler, clause->item->span,
                                       "a rule tells one thing: error, warning or note"),
-                       rule->told->item->span, "the other one");
+                       told->item->span, "the other one");
             return;
         }
-        rule->told = clause;
-        rule->severity = kinds[i].severity;
+        told = clause;
+        rule->severity = messages[i].severity;
     }
-    if (!rule->told)
+    if (!told)
         compile_refuse(compiler, rule->block->name_span,
                        "a rule says what is wrong: error \"…\", warning \"…\" or note \"…\"");
 }
@@ -89,8 +102,8 @@ static void compile_body(Compiler *compiler, Rule *rule, Scope scope, const Clau
     if (where && where->reading) body->where = compile_condition(compiler, where->reading->condition, false);
     body->where_asks_day = body->asks_dates || body->asks_season;
     if (when->reading) body->when = compile_condition(compiler, when->reading->condition, false);
-    for (size_t i = 0; rule->needs && rule->needs->reading && i < rule->needs->reading->word_count; i++)
-        if (rule->needs->reading->fields) fieldset_add(&body->reads, rule->needs->reading->fields[i]);
+    for (size_t i = 0; i < sizeof rule->needs.bits / sizeof *rule->needs.bits; i++)
+        body->reads.bits[i] |= rule->needs.bits[i];
     if (body->when) rule->bodies[scope] = body;
 }
 
@@ -133,21 +146,30 @@ static bool has_broken_line(const Block *block)
     return false;
 }
 
+static void take_fields(Rule *rule)
+{
+    const Clause *needs = block_clause(rule->block, FIELD_ROW(NEEDS_OF_RULE)),
+                 *blame = block_clause(rule->block, FIELD_ROW(BLAME));
+    for (size_t i = 0; needs && needs->reading->fields && i < needs->reading->word_count; i++)
+        if (needs->reading->fields[i]) fieldset_add(&rule->needs, needs->reading->fields[i]);
+    if (blame && blame->reading->fields && blame->reading->word_count)
+        rule->blame = blame->reading->fields[0];
+}
+
 static void make_rule(Nursery *nursery, Rule *rule)
 {
     Compiler compiler = {
         .arena = nursery->arena, .names = nursery->names, .notes = nursery->notes, .rule = rule};
     const Clause *when = block_clause(rule->block, FIELD_ROW(WHEN_OF_RULE)),
                  *where = block_clause(rule->block, FIELD_ROW(WHERE));
-    rule->needs = block_clause(rule->block, FIELD_ROW(NEEDS_OF_RULE));
-    rule->blame = block_clause(rule->block, FIELD_ROW(BLAME));
     if (has_broken_line(rule->block)) {
         notes_set_fatal(nursery->notes);
         rule->refused = true;
         return;
     }
     check_own_name(&compiler, rule);
-    take_message(&compiler, rule);
+    take_severity(&compiler, rule);
+    take_fields(rule);
     if (!when)
         compile_refuse(&compiler, rule->block->name_span, "a rule has a fault to look for: when CONDITION");
     else
@@ -163,8 +185,10 @@ void rules_make(Nursery *nursery)
     nursery->rule_count = list->count;
     for (size_t i = 0; i < list->count; i++) {
         Rule *rule = &nursery->rules[i];
+        const Rule *shipped = list->at[i]->shipped ? list->at[i]->shipped->rule : NULL;
+        if (shipped) *rule = *shipped;
         rule->block = list->at[i];
         rule->name = list->at[i]->name;
-        make_rule(nursery, rule);
+        if (!shipped) make_rule(nursery, rule);
     }
 }

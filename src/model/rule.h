@@ -120,6 +120,19 @@ static inline void fieldset_add(FieldSet *set, const Field *field)
 {
     set->bits[field->number / 64] |= UINT64_C(1) << (field->number % 64);
 }
+static inline bool fieldset_meets(const FieldSet *a, const FieldSet *b) /* a field is in both */
+{
+    uint64_t both = 0;
+    for (size_t i = 0; i < sizeof a->bits / sizeof *a->bits; i++) both |= a->bits[i] & b->bits[i];
+    return both != 0;
+}
+static inline bool fieldset_within(const FieldSet *inner, const FieldSet *outer)
+{
+    uint64_t beyond = 0;
+    for (size_t i = 0; i < sizeof inner->bits / sizeof *inner->bits; i++)
+        beyond |= inner->bits[i] & ~outer->bits[i];
+    return beyond == 0;
+}
 
 /* A rule for one scope. */
 typedef struct RuleBody {
@@ -138,18 +151,20 @@ typedef struct RuleBody {
 
 struct Rule {
     Name name;
-    const Block *block;
+    Block *block; /* nursery_open it before you look inside */
     bool refused;
     Severity severity;
-    const Clause *told;             /* error, warning or note: message, citations, because, instead */
-    const Clause *needs;            /* NULL */
-    const Clause *blame;            /* NULL */
+    FieldSet needs;
+    const Field *blame;             /* NULL */
     const RuleBody *bodies[SCOPES]; /* NULL where it does not apply */
 };
 
 /* Compiles every rule of the nursery; fills nursery->rules. Faults are notes named rule-refused, and fatal.
  */
 void rules_make(Nursery *nursery);
+/* Its error, warning or note: message, citations, because, instead. NULL, or without a reading, in a rule
+ * that was refused. */
+const Clause *rule_message(const Nursery *nursery, const Rule *rule);
 /* The first scope a rule applies to. */
 Scope rule_scope(const Rule *rule);
 

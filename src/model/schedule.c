@@ -3,6 +3,7 @@
 #include "model/schedule.h"
 
 #include "base/vec.h"
+#include "model/dial.h"
 #include "model/protocol.h"
 
 enum { DAY_SECONDS = 86400, HOLD_WITHOUT_A_DAY_BETWEEN = 24 * 3600 };
@@ -12,6 +13,7 @@ typedef struct Maker {
     Protocol *protocol;
     VEC(TaskPlan) tasks;
     VEC(const Block *) blocks;
+    VEC(const Clause *) settings;
 } Maker;
 
 static const Reading *said(const Block *block, const Field *field)
@@ -272,11 +274,12 @@ static void resolve_each(Maker *maker)
     }
 }
 
-/* Each task behind the one it goes with; a ring is reported and cut. */
+/* Each task behind the one it goes with, settings last; a ring is reported and cut. */
 static const int *order_tasks(Maker *maker)
 {
-    size_t count = maker->tasks.count;
-    int *order = ARENA_ARRAY(maker->nursery->arena, int, count);
+    size_t count = maker->tasks.count - maker->settings.count;
+    int *order = ARENA_ARRAY(maker->nursery->arena, int, maker->tasks.count);
+    for (size_t i = count; i < maker->tasks.count; i++) order[i] = (int)i;
     bool *placed = ARENA_ARRAY(maker->nursery->arena, bool, count);
     size_t done = 0;
     while (done < count) {
@@ -298,6 +301,58 @@ static const int *order_tasks(Maker *maker)
         }
     }
     return order;
+}
+
+/* ------------------------------------------------------------------ dials */
+
+/* A dial has one setting, and who sets it reads one name: the same dial in another stage goes on. */
+static int dial_called(const Maker *maker, Name name)
+{
+    size_t tasks = maker->tasks.count - maker->settings.count;
+    for (size_t i = tasks; i < maker->tasks.count; i++)
+        if (maker->tasks.at[i].name == name) return (int)i;
+    return (int)maker->tasks.count;
+}
+
+static void take_setting(Maker *maker, const Block *block, const Clause *line, int stage)
+{
+    int dial = dial_called(maker, block->name);
+    TaskPlan *setting = VEC_ADD(maker->nursery->arena, &maker->tasks);
+    VEC_PUSH(maker->nursery->arena, &maker->blocks, block);
+    VEC_PUSH(maker->nursery->arena, &maker->settings, line);
+    int32_t day = line->reading->row->first;
+    setting->name = setting->role = block->name;
+    setting->stage = stage;
+    setting->timing = TIMING_DAYS;
+    setting->moment = (Moment){MOMENT_START, STAGE_OWN, NULL};
+    setting->after = (DaySpan){day, day, day};
+    setting->duty = true;
+    setting->setting = line->reading->row;
+    setting->dial = dial;
+}
+
+/* What the climate sets it sets for the whole time. */
+static void check_climate(Maker *maker, const Block *block)
+{
+    const Block *climate = protocol_section(maker->protocol, BLOCK_CLIMATE);
+    const Block *before = climate ? block_child(climate, BLOCK_SCHEDULE, block->name) : NULL;
+    if (!before) return;
+    Note *note = about(block, notes_add(maker->nursery->notes, SEVERITY_ERROR, "schedule-overlap",
+                                        block->name_span, "%s is set in a stage and in the climate of %s",
+                                        block->name->text, maker->protocol->name->text));
+    note_place(note, before->name_span, "set here for the whole time");
+    note->instead = "say it stage by stage";
+}
+
+static void take_dials(Maker *maker, const Block *block, int stage)
+{
+    for (const Block *child = block ? block->blocks : NULL; child; child = child->next) {
+        if (child->type->kind != BLOCK_SCHEDULE) continue;
+        const Clause **lines;
+        size_t count = dial_lines(maker->nursery->arena, child, &lines);
+        for (size_t i = 0; i < count; i++) take_setting(maker, child, lines[i], stage);
+        if (stage != SECTION_CLIMATE) check_climate(maker, child);
+    }
 }
 
 /* ------------------------------------------------------------------ the whole */
@@ -340,6 +395,8 @@ void schedule_make(Nursery *nursery, Protocol *protocol)
     for (size_t i = 0; i < protocol->stage_count; i++) take_tasks(&maker, protocol->stages[i], (int)i);
     take_tasks(&maker, protocol_section(protocol, BLOCK_FINISH), SECTION_FINISH);
     resolve_each(&maker);
+    take_dials(&maker, protocol_section(protocol, BLOCK_CLIMATE), SECTION_CLIMATE);
+    for (size_t i = 0; i < protocol->stage_count; i++) take_dials(&maker, protocol->stages[i], (int)i);
     schedule->order = order_tasks(&maker);
     schedule->order_count = maker.tasks.count;
     schedule->tasks = maker.tasks.at;
@@ -347,6 +404,7 @@ void schedule_make(Nursery *nursery, Protocol *protocol)
     for (size_t i = 0; i < schedule->task_count; i++) schedule->moves |= schedule->tasks[i].moves_to != NULL;
     take_dates(&maker, schedule);
     protocol->tasks = maker.blocks.at;
-    protocol->task_count = maker.blocks.count;
+    protocol->settings = maker.settings.at;
+    protocol->task_count = maker.blocks.count - maker.settings.count;
     protocol->schedule = schedule;
 }

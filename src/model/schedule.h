@@ -52,6 +52,12 @@ typedef struct StagePlan {
     const Window *waits_for; /* NULL: nothing to wait for */
 } StagePlan;
 
+/* One line of a schedule block: days, and what is set on them, as written. */
+typedef struct DialRow {
+    int32_t first, last; /* days of the stage; last is INT32_MAX for `end` */
+    Slice setting;       /* "5 .. 8 s every 10 min day and night"; "off" */
+} DialRow;
+
 /* Where a task stands. Stages have their index; the sections around them are negative. */
 enum {
     SECTION_TAKE = -2,
@@ -92,17 +98,19 @@ typedef struct TaskPlan {
     bool duty; /* never moves */
     bool once; /* EVERY, DAILY: only the first time is asked for */
     const Window *waits_for;
-    Name moves_to; /* from here on the batch stands in this place; NULL: where it stood */
+    Name moves_to;          /* from here on the batch stands in this place; NULL: where it stood */
+    const DialRow *setting; /* NULL: a task. Else its name is the dial's, set on the row's first day */
+    int dial;               /* of a setting: index of the first of that dial, in whatever stage */
 } TaskPlan;
 
 typedef struct Schedule {
     const StagePlan *stages;
     size_t stage_count;
-    const TaskPlan *tasks; /* in order on paper */
-    size_t task_count;
-    const int *order;   /* indices into tasks: each after the one it hangs on with TIMING_EACH … */
-    size_t order_count; /* … and all of them, but in a schedule that is only tried on days */
-    bool moves;         /* one of the tasks moves a batch */
+    const TaskPlan *tasks; /* in order on paper; behind all tasks the settings of dials */
+    size_t task_count;     /* of both */
+    const int *order;      /* indices into tasks: each after the one it hangs on with TIMING_EACH … */
+    size_t order_count;    /* … and all of them, but in a schedule that is only tried on days */
+    bool moves;            /* one of the tasks moves a batch */
     bool has_hold;
     bool take_with_stick; /* `take` unstated is `stick` (no hold of over 24 hours is allowed) */
     bool stick_with_take; /* the other way round */

@@ -38,6 +38,12 @@ const BlockType block_types[BLOCK_KINDS] = {
 #undef BLOCK
 };
 
+static const uint8_t block_length[BLOCK_KINDS] = {
+#define BLOCK(kind, spelling, where, naming, help) [BLOCK_##kind] = sizeof(spelling) - 1,
+#include "vocabulary.def"
+#undef BLOCK
+};
+
 const ValueTypeInfo value_types[VALUE_TYPES] = {
 #define VALUE_TYPE(type, title, example) [TYPE_##type] = {#type, title, example},
 #include "vocabulary.def"
@@ -84,7 +90,8 @@ const DerivedType derived_types[DERIVED_VALUES] = {
 const BlockType *block_find(Slice word)
 {
     for (int kind = BLOCK_NONE + 1; kind < BLOCK_KINDS; kind++)
-        if (slice_is(word, block_types[kind].spelling)) return &block_types[kind];
+        if (word.length == block_length[kind] && !memcmp(word.at, block_types[kind].spelling, word.length))
+            return &block_types[kind];
     return NULL;
 }
 

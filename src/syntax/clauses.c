@@ -256,7 +256,7 @@ static bool needs_end_before(const Clauses *clauses, TokenKind next)
 }
 
 /* The next token that is not an end of line without meaning. */
-static Lexeme next_meant(Clauses *clauses)
+static inline Lexeme next_meant(Clauses *clauses)
 {
     for (;;) {
         Lexeme token = take(clauses);
@@ -270,7 +270,7 @@ static Lexeme next_meant(Clauses *clauses)
 }
 
 /* What a token changes in the state, and what the state makes of the token. */
-static Lexeme weigh(Clauses *clauses, Lexeme token)
+static inline Lexeme weigh(Clauses *clauses, Lexeme token)
 {
     switch (token.kind) {
     case TOKEN_OPEN_ROUND:

@@ -17,7 +17,8 @@ void filter_start(Filter *filter, Arena *arena, const Text *text, Extent extent)
 
 /* ------------------------------------------------------------------ looking ahead */
 
-static const Lexeme *peek(Filter *filter, unsigned distance)
+/* Tokens are handed on by value: inlined, each is built where it is wanted. */
+static inline const Lexeme *peek(Filter *filter, unsigned distance)
 {
     for (; filter->count <= distance; filter->count++)
         filter->ahead[(filter->first + filter->count) % FILTER_AHEAD] = clauses_next(&filter->clauses);
@@ -29,13 +30,13 @@ static Slice slice_at(const Filter *filter, Extent extent)
     return (Slice){filter->text->bytes + extent.begin, extent.end - extent.begin};
 }
 
-static Slice peek_slice(Filter *filter, unsigned distance)
+static inline Slice peek_slice(Filter *filter, unsigned distance)
 {
     return slice_at(filter, peek(filter, distance)->extent);
 }
 
 /* The next `count` tokens as one: the first, with the extent of all. */
-static Token take(Filter *filter, unsigned count)
+static inline Token take(Filter *filter, unsigned count)
 {
     const Lexeme *first = peek(filter, 0);
     Token token = {.kind = first->kind, .fault = first->fault, .extent = first->extent};
@@ -45,7 +46,7 @@ static Token take(Filter *filter, unsigned count)
     return token;
 }
 
-static Token take_as(Filter *filter, unsigned count, TokenKind kind)
+static inline Token take_as(Filter *filter, unsigned count, TokenKind kind)
 {
     Token token = take(filter, count);
     token.kind = kind;
@@ -304,7 +305,7 @@ static bool part_of_month(Slice word, DayPart *part)
     return false;
 }
 
-static Token plain_word(Filter *filter)
+static inline Token plain_word(Filter *filter)
 {
     if (peek_slice(filter, 0).length > TREE_NAME_LENGTH) return refuse(filter, 1, FAULT_WORD_LENGTH);
     return take_as(filter, 1, TOKEN_WORD);
@@ -454,6 +455,6 @@ Token filter_next(Filter *filter)
         token.kind == TOKEN_END || token.kind == TOKEN_OPEN_BRACE || token.kind == TOKEN_CLOSE_BRACE;
     if (is_value(token.kind)) filter->value_begin = token.extent.begin;
     if (token.kind == TOKEN_OPEN_SQUARE) filter->cited = CITED_KEY;
-    filter->last = token;
+    filter->last = (Taken){token.kind, token.extent};
     return token;
 }

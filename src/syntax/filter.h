@@ -17,7 +17,7 @@ typedef struct Filter {
     Clauses clauses;
     Lexeme ahead[FILTER_AHEAD]; /* a ring */
     unsigned first, count;
-    Token last;           /* given last */
+    Taken last;           /* given last */
     uint32_t value_begin; /* of the last number, day or date */
     bool begins;          /* the next token begins a clause */
     bool drops;           /* the last token began a clause, and is the word drop */

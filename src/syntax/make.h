@@ -8,15 +8,10 @@
 
 #include "syntax/reader.h"
 
-typedef struct PartList {
-    Part *first, *last;
-} PartList;
-typedef struct PhraseList {
-    Phrase *first, *last;
-} PhraseList;
-typedef struct MixList {
-    Mix *first, *last;
-    Extent extent;
+typedef struct MixList { /* a value as it grows: its first mix, and what the next part may go behind */
+    Mix *first, *mix;
+    Phrase *phrase;
+    Part *part;
 } MixList;
 typedef struct ItemList {
     Item *first, *last;
@@ -28,31 +23,6 @@ typedef struct WordList {
 typedef struct CitationList {
     Citation *first, *last;
 } CitationList;
-
-/* What is kept of a token while its clause is read: less than the whole, as it lies on the parser's stack. */
-typedef struct Said {
-    TokenKind kind; /* END for none */
-    Extent extent;
-    Slice word;
-} Said;
-
-static inline Said said(Token token)
-{
-    return (Said){token.kind, token.extent, token.word};
-}
-
-/* What stands behind a clause. */
-typedef struct Trailers {
-    CitationList citations;
-    Said because, instead;
-} Trailers;
-
-/* What stands before the brace of a block or the trailers of a clause. */
-typedef struct Head {
-    Said strength, field;
-    MixList value;
-    Extent extent;
-} Head;
 
 typedef struct Thing {
     ThingKind kind;
@@ -73,15 +43,13 @@ typedef struct Prefixes { /* a row of `not`, or of `low`, `latest` … */
 
 /* phrases */
 Quantity make_quantity(Reader *reader, const Token *minus, Token number, const Token *unit);
-Part *make_part_quantity(Reader *reader, Quantity quantity);
+Part *make_part_quantity(Reader *reader, Quantity quantity, Extent extent);
 Part *make_part_token(Reader *reader, Token token);
 Part *make_part_pair(Reader *reader, PartKind kind, Part *a, Part *b, Extent extent);
-bool make_parts(PartList *list, Part *part);
-Phrase *make_phrase(Reader *reader, PartList parts, Extent extent);
-void make_phrases(PhraseList *list, Phrase *phrase);
-Mix *make_mix(Reader *reader, PhraseList phrases, Extent extent);
-void make_mixes(MixList *list, Mix *mix, Extent extent);
-Value make_value(Reader *reader, MixList mixes);
+bool make_parts(MixList *list, Part *part);
+bool make_phrases(Reader *reader, MixList *list, Part *part);
+bool make_mixes(Reader *reader, MixList *list, Part *part);
+Value make_value(MixList mixes);
 
 /* conditions */
 ExprWord *make_word(Reader *reader, Token token);
@@ -102,11 +70,13 @@ Expr *make_expr_prefixed(Reader *reader, Prefixes prefixes, Expr *a, Extent exte
 /* clauses and blocks */
 Citation *make_citation(Reader *reader, Token key, const Token *place, Extent extent);
 void make_citations(CitationList *list, CitationList more);
-bool make_reason(Reader *reader, Said *slot, Token word, Token text);
-Item *make_clause(Reader *reader, Head head, Trailers trailers, Extent extent);
-Item *make_block(Reader *reader, Head head, ItemList items, Extent extent);
-Item *make_condition(Reader *reader, Token word, Expr *condition, Trailers trailers, Extent extent);
-Item *make_dated(Reader *reader, Token date, MixList value, Trailers trailers, Extent extent);
+bool make_reason(Reader *reader, Slice *reason, Span *place, Token word, Token text);
+void make_cited(Item *item, CitationList citations);
+Item *make_head(Reader *reader, Token strength, Token field, MixList value, Extent extent);
+Item *make_clause(const Reader *reader, Item *item, Extent extent);
+Item *make_block(const Reader *reader, Item *head, ItemList items, Extent extent);
+Item *make_condition(Reader *reader, Token word, Expr *condition, Extent extent);
+Item *make_dated(Reader *reader, Token date, MixList value, Extent extent);
 Item *make_broken(Reader *reader, Extent extent);
 Item *make_broken_block(const Reader *reader, Item *broken, ItemList items, Extent extent);
 void make_items(ItemList *list, Item *item);

@@ -68,7 +68,7 @@ Token reader_token(Reader *reader)
         return token;
     }
     Token token = filter_next(&reader->filter);
-    reader->previous = reader->token;
+    reader->previous = (Taken){reader->token.kind, reader->token.extent};
     reader->token = token;
     follow_clause(reader, token);
     if (token.fault != FAULT_NONE) note_fault(reader, token);

@@ -22,7 +22,8 @@ typedef struct Reader {
     bool clause_noted;                /* it has had its message */
     unsigned clause_tokens;           /* taken of it */
     Token clause_first, clause_field; /* field: the first token that is no strength */
-    Token token, previous;            /* taken last, and before that */
+    Token token;                      /* taken last */
+    Taken previous;                   /* before that */
 
     size_t noted;  /* messages, told or only counted */
     Extent untold; /* the first that was only counted */

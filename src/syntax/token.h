@@ -60,26 +60,36 @@ typedef struct Extent {
     uint32_t begin, end;
 } Extent;
 
-/* A token before neighbours are looked at: what it is, and where it stands. */
+/* A token before neighbours are looked at: what it is, and where it stands. Two machine words, as it is
+ * handed on three times. */
 typedef struct Lexeme {
-    TokenKind kind;
-    Fault fault;
-    Extent extent;
+    TokenKind kind : 8;
+    Fault fault : 8;
+    bool leads : 1;  /* is the first token of its line */
     uint32_t indent; /* bytes before the first token of its line */
-    bool leads;      /* is the first token of its line */
+    Extent extent;
 } Lexeme;
+_Static_assert(TOKENS <= 128 && FAULTS <= 128, "kinds of tokens and faults are kept in a byte");
 
 /* A token as the parser gets it, with what it means. */
 typedef struct Token {
     TokenKind kind;
     Fault fault;
     Extent extent;
-    Slice word;    /* WORD, UNIT, TEXT (escapes resolved), CITED_PLACE, keywords */
-    Number number; /* NUMBER */
-    Day date;      /* DATE */
-    YearDay day;   /* DAY, MONTH */
-    int minutes;   /* TIME */
+    Slice word; /* WORD, UNIT, TEXT (escapes resolved), CITED_PLACE, keywords */
+    union {
+        Number number; /* NUMBER */
+        Day date;      /* DATE */
+        YearDay day;   /* DAY, MONTH */
+        int minutes;   /* TIME */
+    };
 } Token;
+
+/* What is remembered of a token that is gone. */
+typedef struct Taken {
+    TokenKind kind;
+    Extent extent;
+} Taken;
 
 extern const char *const token_shown[TOKENS]; /* "a word", "{" */
 TokenKind token_keyword(Slice word);          /* TOKEN_WORD when the word has no part in the grammar */

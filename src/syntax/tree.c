@@ -38,18 +38,12 @@ Quantity make_quantity(Reader *reader, const Token *minus, Token number, const T
     Quantity quantity = {
         .number = minus ? number_negate(number.number) : number.number,
         .digits = extent_slice(reader, figures),
-        .span = reader_span(reader, unit ? extent_join(figures, unit->extent) : figures),
     };
     if (unit) {
         quantity.unit = unit->word;
         quantity.unit_span = reader_span(reader, unit->extent);
     }
     return quantity;
-}
-
-static Extent span_extent(Span span)
-{
-    return (Extent){span.begin, span.end};
 }
 
 static Part *part(Reader *reader, PartKind kind, Extent extent)
@@ -61,9 +55,9 @@ static Part *part(Reader *reader, PartKind kind, Extent extent)
     return made;
 }
 
-Part *make_part_quantity(Reader *reader, Quantity quantity)
+Part *make_part_quantity(Reader *reader, Quantity quantity, Extent extent)
 {
-    Part *made = part(reader, PART_QUANTITY, span_extent(quantity.span));
+    Part *made = part(reader, PART_QUANTITY, extent);
     if (made) made->quantity = quantity;
     return made;
 }
@@ -77,9 +71,9 @@ Part *make_part_token(Reader *reader, Token token)
     Part *made = part(reader, kinds[token.kind], token.extent);
     if (!made) return NULL;
     made->word = token.word;
-    made->date = token.date;
-    made->day = token.day;
-    made->minutes = token.minutes;
+    if (made->kind == PART_DATE) made->date = token.date;
+    if (made->kind == PART_DAY) made->day = token.day;
+    if (made->kind == PART_TIME) made->minutes = token.minutes;
     return made;
 }
 
@@ -92,53 +86,49 @@ Part *make_part_pair(Reader *reader, PartKind kind, Part *a, Part *b, Extent ext
     return made;
 }
 
-/* Adds to the end of a list of nodes that are linked by `next`. */
-#define APPEND(list, made)                                                                                   \
-    do {                                                                                                     \
-        if ((list)->last)                                                                                    \
-            (list)->last->next = (made);                                                                     \
-        else                                                                                                 \
-            (list)->first = (made);                                                                          \
-        (list)->last = (made);                                                                               \
-    } while (0)
-
-bool make_parts(PartList *list, Part *made)
+/* A part behind the last: what it stands in reaches further. */
+bool make_parts(MixList *list, Part *made)
 {
     if (!made) return false;
-    APPEND(list, made);
+    list->part->next = made;
+    list->part = made;
+    list->phrase->span.end = list->mix->span.end = made->span.end;
     return true;
 }
 
-Phrase *make_phrase(Reader *reader, PartList parts, Extent extent)
+/* The first part of a phrase, behind the last phrase. */
+bool make_phrases(Reader *reader, MixList *list, Part *made)
 {
+    if (!made) return false;
     Phrase *phrase = ARENA_NEW(reader->arena, Phrase);
-    phrase->first = parts.first;
-    phrase->span = reader_span(reader, extent);
-    return phrase;
+    phrase->first = list->part = made;
+    phrase->span = made->span;
+    if (list->phrase) list->phrase->next = phrase;
+    list->phrase = phrase;
+    list->mix->span.end = made->span.end;
+    return true;
 }
 
-void make_phrases(PhraseList *list, Phrase *phrase)
+/* The first part of a mix, behind the last mix. */
+bool make_mixes(Reader *reader, MixList *list, Part *made)
 {
-    APPEND(list, phrase);
-}
-
-Mix *make_mix(Reader *reader, PhraseList phrases, Extent extent)
-{
+    if (!made) return false;
     Mix *mix = ARENA_NEW(reader->arena, Mix);
-    mix->first = phrases.first;
-    mix->span = reader_span(reader, extent);
-    return mix;
+    mix->span = made->span;
+    if (list->mix)
+        list->mix->next = mix;
+    else
+        list->first = mix;
+    list->mix = mix;
+    list->phrase = NULL;
+    make_phrases(reader, list, made);
+    mix->first = list->phrase;
+    return true;
 }
 
-void make_mixes(MixList *list, Mix *mix, Extent extent)
+Value make_value(MixList mixes)
 {
-    APPEND(list, mix);
-    list->extent = extent;
-}
-
-Value make_value(Reader *reader, MixList mixes)
-{
-    return (Value){mixes.first, reader_span(reader, mixes.extent)};
+    return (Value){mixes.first, span_join(mixes.first->span, mixes.mix->span)};
 }
 
 /* ------------------------------------------------------------------ conditions */
@@ -150,6 +140,16 @@ ExprWord *make_word(Reader *reader, Token token)
     word->span = reader_span(reader, token.extent);
     return word;
 }
+
+/* Adds to the end of a list of nodes that are linked by `next`. */
+#define APPEND(list, made)                                                                                   \
+    do {                                                                                                     \
+        if ((list)->last)                                                                                    \
+            (list)->last->next = (made);                                                                     \
+        else                                                                                                 \
+            (list)->first = (made);                                                                          \
+        (list)->last = (made);                                                                               \
+    } while (0)
 
 void make_words(WordList *list, ExprWord *word)
 {
@@ -209,8 +209,8 @@ Expr *make_expr_token(Reader *reader, Token token)
     };
     Expr *made = expr_leaf(reader, kinds[token.kind], token.extent);
     if (!made) return NULL;
-    made->date = token.date;
-    made->day = token.day;
+    if (made->kind == EXPR_DATE) made->date = token.date;
+    if (made->kind == EXPR_DAY) made->day = token.day;
     if (made->kind == EXPR_TEXT) made->text = token.word;
     return made;
 }
@@ -330,17 +330,27 @@ void make_citations(CitationList *list, CitationList more)
     list->last = more.last;
 }
 
-/* False, with a message, for a second reason of one kind. */
-bool make_reason(Reader *reader, Said *slot, Token word, Token text)
+/* A clause may cite in several brackets, one behind the other. Until it is whole its citations are a ring,
+ * held by the last. */
+void make_cited(Item *item, CitationList citations)
 {
-    if (slot->kind != TOKEN_END) {
+    citations.last->next = item->citations ? item->citations->next : citations.first;
+    if (item->citations) item->citations->next = citations.first;
+    item->citations = citations.last;
+}
+
+/* False, with a message, for a second reason of one kind. */
+bool make_reason(Reader *reader, Slice *reason, Span *place, Token word, Token text)
+{
+    if (place->text) {
         Note *note = reader_note(
             reader, word.extent,
             arena_print(reader->arena, "a clause has one %s: join the two texts", token_shown[word.kind]));
-        if (note) note_place(note, reader_span(reader, slot->extent), "the first stands here");
+        if (note) note_place(note, *place, "the first stands here");
         return false;
     }
-    *slot = said(text);
+    *reason = text.word;
+    *place = reader_span(reader, text.extent);
     return true;
 }
 
@@ -353,20 +363,6 @@ static Item *item(Reader *reader, ItemKind kind, Extent extent)
     return made;
 }
 
-/* An item keeps its last byte in its last trailer, where it has one. */
-static void set_trailers(const Reader *reader, Item *made, Trailers trailers)
-{
-    made->citations = trailers.citations.first;
-    if (trailers.because.kind != TOKEN_END) {
-        made->because = trailers.because.word;
-        made->because_span = reader_span(reader, trailers.because.extent);
-    }
-    if (trailers.instead.kind != TOKEN_END) {
-        made->instead = trailers.instead.word;
-        made->instead_span = reader_span(reader, trailers.instead.extent);
-    }
-}
-
 static Strength strength_of(TokenKind kind)
 {
     static const Strength strengths[TOKENS] = {
@@ -377,7 +373,7 @@ static Strength strength_of(TokenKind kind)
     return strengths[kind];
 }
 
-static void set_head(const Reader *reader, Item *made, Said strength, Said field)
+static void set_head(const Reader *reader, Item *made, Token strength, Token field)
 {
     made->strength = strength_of(strength.kind);
     if (made->strength != STRENGTH_PLAIN) made->strength_span = reader_span(reader, strength.extent);
@@ -387,48 +383,57 @@ static void set_head(const Reader *reader, Item *made, Said strength, Said field
 
 static Value value_or_none(Reader *reader, MixList mixes, Extent behind)
 {
-    return mixes.first ? make_value(reader, mixes)
+    return mixes.first ? make_value(mixes)
                        : (Value){NULL, reader_span(reader, (Extent){behind.end, behind.end})};
 }
 
-Item *make_clause(Reader *reader, Head head, Trailers trailers, Extent extent)
+/* What stands before the trailers of a clause or the brace of a block. */
+Item *make_head(Reader *reader, Token strength, Token field, MixList value, Extent extent)
 {
     Item *made = item(reader, ITEM_CLAUSE, extent);
     if (!made) return NULL;
-    set_head(reader, made, head.strength, head.field);
-    made->value = value_or_none(reader, head.value, head.extent);
-    set_trailers(reader, made, trailers);
+    set_head(reader, made, strength, field);
+    made->value = value_or_none(reader, value, extent);
     return made;
 }
 
-Item *make_block(Reader *reader, Head head, ItemList items, Extent extent)
+/* The clause is whole, with all that stands behind it. */
+Item *make_clause(const Reader *reader, Item *made, Extent extent)
 {
-    Item *made = make_clause(reader, head, (Trailers){{0}, {.kind = TOKEN_END}, {.kind = TOKEN_END}}, extent);
-    if (!made) return NULL;
-    made->kind = ITEM_BLOCK;
-    made->first = items.first;
-    made->depth = items.depth + 1;
+    made->span = reader_span(reader, extent);
+    Citation *last = made->citations;
+    if (last) {
+        made->citations = last->next;
+        last->next = NULL;
+    }
     return made;
 }
 
-Item *make_condition(Reader *reader, Token word, Expr *condition, Trailers trailers, Extent extent)
+Item *make_block(const Reader *reader, Item *head, ItemList items, Extent extent)
+{
+    head->kind = ITEM_BLOCK;
+    head->span = reader_span(reader, extent);
+    head->first = items.first;
+    head->depth = items.depth + 1;
+    return head;
+}
+
+Item *make_condition(Reader *reader, Token word, Expr *condition, Extent extent)
 {
     Item *made = item(reader, ITEM_CONDITION, extent);
     if (!made) return NULL;
-    set_head(reader, made, (Said){.kind = TOKEN_END}, said(word));
+    set_head(reader, made, (Token){.kind = TOKEN_END}, word);
     made->condition = condition;
-    set_trailers(reader, made, trailers);
     return made;
 }
 
-Item *make_dated(Reader *reader, Token date, MixList value, Trailers trailers, Extent extent)
+Item *make_dated(Reader *reader, Token date, MixList value, Extent extent)
 {
     Item *made = item(reader, ITEM_DATED, extent);
     if (!made) return NULL;
     made->date = date.date;
     made->field_span = reader_span(reader, date.extent);
-    made->value = make_value(reader, value);
-    set_trailers(reader, made, trailers);
+    made->value = make_value(value);
     return made;
 }
 
@@ -439,7 +444,7 @@ Item *make_broken(Reader *reader, Extent extent)
     if (!made) return NULL;
     Token field = reader->clause_field;
     bool named = field.kind == TOKEN_WORD || (field.kind >= TOKEN_AND && field.kind <= TOKEN_LATEST);
-    if (named) set_head(reader, made, said(reader->clause_first), said(field));
+    if (named) set_head(reader, made, reader->clause_first, field);
     return made;
 }
 

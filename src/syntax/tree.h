@@ -28,7 +28,6 @@ typedef struct Quantity {
     Number number;
     Slice digits; /* `1 1/2`, with a minus if there was one */
     Slice unit;   /* empty without one */
-    Span span;
     Span unit_span;
 } Quantity;
 
@@ -53,12 +52,12 @@ typedef enum PartKind {
 typedef struct Part Part;
 struct Part {
     PartKind kind;
+    YearDay day; /* DAY */
+    Day date;    /* DATE */
+    int minutes; /* TIME: since midnight */
     Span span;
     Slice word;        /* WORD: as written; TEXT: with escapes resolved */
     Quantity quantity; /* QUANTITY */
-    Day date;          /* DATE */
-    YearDay day;       /* DAY */
-    int minutes;       /* TIME: since midnight */
     Part *a, *b;       /* SHARE, SUM, RANGE, AROUND: both; AT_MOST … BRACKET: a */
     Part *next;        /* in its phrase */
 };

@@ -8,7 +8,6 @@
 #include "write/sheet_list.h"
 #include "write/sheet_part.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 enum { LINE_OCTETS = 75 };
@@ -100,6 +99,10 @@ static void write_summary(Buffer *out, const SheetTask *task)
     write_text(out, task->work.batch);
     buffer_text(out, ": ");
     buffer_text(out, task->work.task->name->text);
+    if (task->work.setting) {
+        buffer_text(out, ": ");
+        write_text(out, task_setting(&task->work));
+    }
     if (task->date.state == STATE_DONE || task->date.state == STATE_SKIPPED)
         buffer_print(out, " (%s)", state_name[task->date.state]);
 }
@@ -123,10 +126,12 @@ static void write_cautions(Buffer *out, const WorkTask *work, Slice language)
 static void write_description(Sheet *sheet, Buffer *out, const SheetTask *task)
 {
     char first[DAY_TEXT], last[DAY_TEXT];
-    write_text(out, task_say(sheet->list.arena, task->work.task, (Slice){0}));
-    if (sheet->language.length) {
+    Slice own = task->work.setting ? task_setting(&task->work)
+                                   : block_say(sheet->list.arena, task->work.task, (Slice){0});
+    write_text(out, own);
+    if (sheet->language.length && !task->work.setting) {
         buffer_text(out, "\\n");
-        Slice other = task_say(sheet->list.arena, task->work.task, sheet->language);
+        Slice other = block_say(sheet->list.arena, task->work.task, sheet->language);
         if (other.length)
             write_text(out, other);
         else
@@ -281,16 +286,12 @@ static void end(Sheet *sheet, const WorkResult *result)
 {
     (void)result;
     SheetList *list = &sheet->list;
-    if (list->tasks.count) qsort(list->tasks.at, list->tasks.count, sizeof *list->tasks.at, in_order);
+    sheet_list_sort(list, in_order);
     plain_line(sheet, "BEGIN:VCALENDAR");
     plain_line(sheet, "VERSION:2.0");
     plain_line(sheet, "PRODID:-//heelcut//tasks//EN");
     plain_line(sheet, "CALSCALE:GREGORIAN");
-    for (size_t i = 0; i < list->tasks.count; i++) {
-        SheetTask *task = &list->tasks.at[i];
-        task->work.date = &task->date;
-        write_event(sheet, task);
-    }
+    for (size_t i = 0; i < list->tasks.count; i++) write_event(sheet, &list->tasks.at[i]);
     if (list->left_out) /* then what is not here need not be gone */
         notes_add(sheet->options->nursery->notes, SEVERITY_ERROR, "not-computed", (Span){0},
                   "a calendar holds %d tasks, and %llu more are left out; ask for fewer days", SHEET_TASKS,

@@ -81,14 +81,13 @@ static void write_place(Sheet *sheet, Buffer *out, const WorkTask *task)
 static void write_say(Sheet *sheet, Buffer *out, const WorkTask *task, Slice language)
 {
     buffer_clear(sheet->say);
-    write_task_say(sheet->say, task->task, language);
+    write_task_say(sheet->say, task, language);
     csv_text(out, buffer_slice_of(sheet->say));
 }
 
 static void write_text(Sheet *sheet, Buffer *out, const WorkTask *task)
 {
-    const Clause *duty = block_clause(task->task, FIELD_ROW(DUTY_OF_TASK));
-    buffer_text(out, clause_is(duty, "yes") ? "yes," : "no,");
+    buffer_text(out, task_is_duty(task) ? "yes," : "no,");
     write_say(sheet, out, task, (Slice){0});
     if (sheet->translated) {
         buffer_char(out, ',');

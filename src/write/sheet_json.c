@@ -49,11 +49,12 @@ static void write_amount(Json *json, const char *key, bool known, int64_t amount
 }
 
 /* {"": "…", "es": "…"}: the nursery's own language has no word. */
-static void write_texts(Sheet *sheet, const Block *task)
+static void write_texts(Sheet *sheet, const Block *task, Slice setting)
 {
     Json *json = &sheet->json;
     json_key(json, "say");
     json_object(json);
+    if (setting.length) json_field_slice(json, "", setting);
     for (const Clause *first = task->clauses; first; first = first->next) {
         if (first->field != FIELD_ROW(SAY) || !first->reading) continue;
         Name language = first->reading->language;
@@ -84,7 +85,8 @@ static size_t caution_languages(const WorkTask *task, Name *languages, size_t ro
 {
     size_t count = 0;
     for (size_t i = 0; i < task_block_count(task); i++) {
-        for (const Clause *clause = task_block(task, i)->clauses; clause; clause = clause->next) {
+        const Block *block = task_block(task, i);
+        for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
             Name language = clause->reading ? clause->reading->language : NULL;
             if (clause->field != FIELD_ROW(CAUTION) || !language) continue;
             size_t before = 0;
@@ -115,7 +117,6 @@ static bool task(Sheet *sheet, const WorkTask *task)
 {
     Json *json = &sheet->json;
     const TaskDate *date = task->date;
-    const Clause *say = task_say_clause(task->task, (Slice){0});
     json_object(json);
     buffer_clear(sheet->text);
     write_task_id(sheet->text, task);
@@ -140,10 +141,11 @@ static bool task(Sheet *sheet, const WorkTask *task)
     write_amount(json, "trays", task->has_trays, task->trays);
     write_amount(json, "minutes_low", task->has_time, task->has_time ? minutes_of(task->time_low) : 0);
     write_amount(json, "minutes_high", task->has_time, task->has_time ? minutes_of(task->time_high) : 0);
-    write_flag(json, "duty", clause_is(block_clause(task->task, FIELD_ROW(DUTY_OF_TASK)), "yes"));
-    write_texts(sheet, task->task);
-    if (say && say->item->because.at)
-        json_field_slice(json, "because", say->item->because);
+    write_flag(json, "duty", task_is_duty(task));
+    write_flag(json, "setting", task->setting != NULL);
+    write_texts(sheet, task->task, task_setting(task));
+    if (task_because(task).at)
+        json_field_slice(json, "because", task_because(task));
     else
         json_field_text(json, "because", NULL);
     write_cautions(json, task);

@@ -1,6 +1,8 @@
 /* Keeping tasks beyond their batch. */
 #include "write/sheet_list.h"
 
+#include <stdlib.h>
+
 bool sheet_list_add(SheetList *list, const WorkTask *task)
 {
     if (list->tasks.count >= SHEET_TASKS) {
@@ -20,6 +22,12 @@ bool sheet_list_add(SheetList *list, const WorkTask *task)
     kept->work.date = NULL; /* the list may move: set again when it is whole */
     kept->order = list->tasks.count;
     return true;
+}
+
+void sheet_list_sort(SheetList *list, int (*in_order)(const void *, const void *))
+{
+    if (list->tasks.count) qsort(list->tasks.at, list->tasks.count, sizeof *list->tasks.at, in_order);
+    for (size_t i = 0; i < list->tasks.count; i++) list->tasks.at[i].work.date = &list->tasks.at[i].date;
 }
 
 Day sheet_day(const SheetTask *task)

@@ -22,6 +22,8 @@ typedef struct SheetList {
 
 /* Always true: what comes past SHEET_TASKS is only counted. */
 bool sheet_list_add(SheetList *list, const WorkTask *task);
+/* When all are there: puts them in an order, of SheetTasks, and gives each its date again. */
+void sheet_list_sort(SheetList *list, int (*in_order)(const void *, const void *));
 /* The day under which a task is written: planned, or the first day of the watch. */
 Day sheet_day(const SheetTask *task);
 

@@ -26,10 +26,10 @@ const Clause *task_say_clause(const Block *task, Slice language)
     return NULL;
 }
 
-void write_task_say(Buffer *out, const Block *task, Slice language)
+static void write_block_say(Buffer *out, const Block *block, Slice language)
 {
     bool first = true;
-    for (const Clause *clause = task->clauses; clause; clause = clause->next) {
+    for (const Clause *clause = block->clauses; clause; clause = clause->next) {
         if (clause->field != FIELD_ROW(SAY) || !clause->reading || !in_language(clause, language)) continue;
         if (!first) buffer_char(out, '\n');
         buffer_slice(out, clause->reading->text);
@@ -37,11 +37,35 @@ void write_task_say(Buffer *out, const Block *task, Slice language)
     }
 }
 
-Slice task_say(Arena *arena, const Block *task, Slice language)
+Slice block_say(Arena *arena, const Block *block, Slice language)
 {
     Buffer *text = buffer_in_memory(arena);
-    write_task_say(text, task, language);
+    write_block_say(text, block, language);
     return buffer_slice_of(text);
+}
+
+Slice task_setting(const WorkTask *task)
+{
+    return task->setting ? task->setting->reading->row->setting : (Slice){0};
+}
+
+void write_task_say(Buffer *out, const WorkTask *task, Slice language)
+{
+    if (task->setting)
+        buffer_slice(out, task_setting(task));
+    else
+        write_block_say(out, task->task, language);
+}
+
+Slice task_because(const WorkTask *task)
+{
+    const Clause *says = task->setting ? task->setting : task_say_clause(task->task, (Slice){0});
+    return says ? says->item->because : (Slice){0};
+}
+
+bool task_is_duty(const WorkTask *task)
+{
+    return task->protocol->schedule->tasks[task->date->task].duty;
 }
 
 const Clause *block_caution(const Block *block, Slice language, size_t n)
@@ -67,7 +91,8 @@ size_t task_block_count(const WorkTask *task)
 
 const Block *task_block(const WorkTask *task, size_t n)
 {
-    if (n < 2) return n == 0 ? task->task : task->stage;
+    if (n == 0) return task->task;
+    if (n == 1) return task->stage_is_around ? NULL : task->stage;
     return n - 2 < task->around_count ? task->around[n - 2] : task->place;
 }
 

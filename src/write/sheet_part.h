@@ -7,9 +7,16 @@
 
 extern const char *const state_name[]; /* by TaskState */
 
-/* A task's text in a language (empty: the nursery's own), its clauses on a line each; nothing without one. */
-void write_task_say(Buffer *out, const Block *task, Slice language);
-Slice task_say(Arena *arena, const Block *task, Slice language);
+/* What a task's or act's block says in a language (empty: the nursery's own), its clauses on a line each;
+ * nothing without one. */
+Slice block_say(Arena *arena, const Block *block, Slice language);
+/* The same of a task; a setting is said as it is written, in any language. */
+void write_task_say(Buffer *out, const WorkTask *task, Slice language);
+/* What a dial is set to; empty for a task. */
+Slice task_setting(const WorkTask *task);
+/* Why; without bytes if nobody says. */
+Slice task_because(const WorkTask *task);
+bool task_is_duty(const WorkTask *task);
 /* The first of those clauses; NULL without one. */
 const Clause *task_say_clause(const Block *task, Slice language);
 /* The first of the languages that the nursery prints its sheets in is its own: its texts carry no word for
@@ -17,7 +24,8 @@ const Clause *task_say_clause(const Block *task, Slice language);
 bool is_own_language(const Nursery *nursery, Slice language);
 /* The n-th caution of a block in a language; NULL behind the last. */
 const Clause *block_caution(const Block *block, Slice language, size_t n);
-/* The blocks whose cautions go for a task: itself, its stage, those of the batch, the place. */
+/* The blocks whose cautions go for a task: itself, its stage, those of the batch, the place; NULL where one
+ * is told already. */
 size_t task_block_count(const WorkTask *task);
 const Block *task_block(const WorkTask *task, size_t n);
 /* The n-th of all that go for a task: its own, those of its stage, of the batch and of the place. */

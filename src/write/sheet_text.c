@@ -10,7 +10,6 @@
 #include "base/columns.h"
 #include "base/vec.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 enum { SHEET_WIDTH = 78 };
@@ -36,10 +35,16 @@ static bool in_stage(const SheetTask *task)
     return task->work.stage->type->kind == BLOCK_STAGE;
 }
 
+/* Where a task, or the line of a setting, is written. */
+static const Item *written(const SheetTask *task)
+{
+    return task->work.setting ? task->work.setting->item : task->work.task->item;
+}
+
 /* A task that several protocols have from one practice is the same task. */
 static int compare_tasks(const SheetTask *x, const SheetTask *y)
 {
-    Span a = x->work.task->item->span, b = y->work.task->item->span;
+    Span a = written(x)->span, b = written(y)->span;
     int order = compare_text(x->work.task->name->text, y->work.task->name->text);
     if (!order) order = compare_text(a.text->name, b.text->name);
     return order ? order : a.begin < b.begin ? -1 : a.begin > b.begin;
@@ -56,7 +61,7 @@ static int in_order(const void *a, const void *b)
     if (!order && in_stage(x) != in_stage(y)) order = in_stage(x) ? 1 : -1;
     if (!order && in_stage(x)) order = compare_tasks(x, y);
     if (!order) order = compare_text(x->work.protocol->name->text, y->work.protocol->name->text);
-    if (!order && x->work.task != y->work.task) order = x->date.task < y->date.task ? -1 : 1;
+    if (!order && x->date.task != y->date.task) order = x->date.task < y->date.task ? -1 : 1;
     if (!order) order = x->order < y->order ? -1 : x->order > y->order;
     return order;
 }
@@ -79,6 +84,8 @@ static bool reads_alike(const Block *a, const Block *b)
 
 static bool same_task(const SheetTask *a, const SheetTask *b)
 {
+    if (a->work.setting || b->work.setting)
+        return a->work.setting && b->work.setting && written(a) == written(b) && in_stage(a) == in_stage(b);
     return a->work.task == b->work.task ||
            (in_stage(a) && in_stage(b) && reads_alike(a->work.task, b->work.task));
 }
@@ -139,8 +146,8 @@ static void write_cautions(const Sheet *sheet, const Block *block, size_t indent
 /* What to do, in both languages. */
 static void write_say(const Sheet *sheet, const Block *block, size_t indent)
 {
-    Slice own = task_say(sheet->arena, block, (Slice){0});
-    Slice other = sheet->language.length ? task_say(sheet->arena, block, sheet->language) : own;
+    Slice own = block_say(sheet->arena, block, (Slice){0});
+    Slice other = sheet->language.length ? block_say(sheet->arena, block, sheet->language) : own;
     if (own.length) write_wrapped(sheet->out, indent, "", own);
     if (sheet->language.length && other.length)
         write_wrapped(sheet->out, indent, "", other);
@@ -175,11 +182,17 @@ static void write_condition(const Sheet *sheet, const Block *block, const char *
         write_wrapped(sheet->out, 4, lead, span_slice(when->item->condition->span));
 }
 
-static void write_says(const Sheet *sheet, const Block *task)
+static void write_because(const Sheet *sheet, const WorkTask *work)
 {
+    Slice because = task_because(work);
+    if (because.at) write_wrapped(sheet->out, 4, "because ", because);
+}
+
+static void write_says(const Sheet *sheet, const WorkTask *work)
+{
+    const Block *task = work->task;
     write_say(sheet, task, 4);
-    const Clause *say = task_say_clause(task, (Slice){0});
-    if (say && say->item->because.at) write_wrapped(sheet->out, 4, "because ", say->item->because);
+    write_because(sheet, work);
     const Clause *sign = block_clause(task, FIELD_ROW(SIGN));
     if (sign && sign->reading) write_wrapped(sheet->out, 4, "begin when: ", sign->reading->text);
     write_condition(sheet, task, "when ");
@@ -274,6 +287,18 @@ static void write_batch(const Sheet *sheet, const SheetTask *task)
     write_count_line(sheet, task->work.task);
 }
 
+/* "mist: 3 s every 20 min by day  (wean) (duty)": all that there is to know is in the head. */
+static void write_setting(const Sheet *sheet, const SheetTask *task)
+{
+    const WorkTask *work = &task->work;
+    const char *stage = in_stage(task) ? arena_print(sheet->arena, " (%s)", work->stage->name->text) : "";
+    buffer_char(sheet->out, '\n');
+    write_wrapped(sheet->out, 2, "* ",
+                  slice_of(arena_print(sheet->arena, "%s: %.*s%s (duty)", work->task->name->text,
+                                       SLICE_ARG(task_setting(work)), stage)));
+    write_because(sheet, work);
+}
+
 static void write_task(const Sheet *sheet, const SheetTask *task)
 {
     Buffer *out = sheet->out;
@@ -281,11 +306,18 @@ static void write_task(const Sheet *sheet, const SheetTask *task)
     buffer_print(out, "\n  * %s", work->task->name->text);
     write_hours(out, work->task);
     if (in_stage(task)) buffer_print(out, "  (%s)", work->stage->name->text);
-    buffer_text(out,
-                clause_is(block_clause(work->task, FIELD_ROW(DUTY_OF_TASK)), "yes") ? " (duty)\n" : "\n");
-    write_says(sheet, work->task);
+    buffer_text(out, task_is_duty(work) ? " (duty)\n" : "\n");
+    write_says(sheet, work);
     write_needs(sheet, work->task);
-    write_cautions(sheet, work->task, 4);
+}
+
+static void write_head(const Sheet *sheet, const SheetTask *task)
+{
+    if (task->work.setting)
+        write_setting(sheet, task);
+    else
+        write_task(sheet, task);
+    write_cautions(sheet, task->work.task, 4);
 }
 
 /* ------------------------------------------------------------------ the whole */
@@ -354,8 +386,9 @@ static bool write_section(const Sheet *sheet, const SheetTask *task, const Sheet
                      task->work.stage->type->spelling);
         write_limits(sheet, task->work.stage);
     }
-    write_cautions(sheet, task->work.stage, 2);
-    return !in_stage(task) || block_clause(task->work.stage, FIELD_ROW(CAUTION));
+    bool cautions = !task->work.stage_is_around && block_clause(task->work.stage, FIELD_ROW(CAUTION));
+    if (cautions) write_cautions(sheet, task->work.stage, 2);
+    return !in_stage(task) || cautions;
 }
 
 static void write_all(const Sheet *sheet)
@@ -373,7 +406,7 @@ static void write_all(const Sheet *sheet)
             write_around(sheet, task);
         }
         bool told = write_section(sheet, task, before);
-        if (told || !same_place(before, task) || !same_task(before, task)) write_task(sheet, task);
+        if (told || !same_place(before, task) || !same_task(before, task)) write_head(sheet, task);
         write_batch(sheet, task);
         before = task;
     }
@@ -408,7 +441,7 @@ static bool task(Sheet *sheet, const WorkTask *task)
 static void end(Sheet *sheet, const WorkResult *result)
 {
     SheetList *list = &sheet->list;
-    if (list->tasks.count) qsort(list->tasks.at, list->tasks.count, sizeof *list->tasks.at, in_order);
+    sheet_list_sort(list, in_order);
     const Block *self = sheet->options->nursery->self;
     Slice title = self ? self->title.length ? self->title : name_slice(self->name) : SLICE("Work");
     buffer_escaped(sheet->out, title);

@@ -181,8 +181,7 @@ static bool breaks(Round *round, const Rule *rule, const Subject *subject)
     Judging judging = {.source = &round->source};
     bool about;
     Truth truth = body ? judge_rule(&judging, body, subject, &about) : TRUTH_FALSE;
-    return truth == TRUTH_TRUE ||
-           (truth == TRUTH_UNSURE && rule->needs && fieldset_has(&judging.missing, FIELD_ROW(DEPTH)));
+    return truth == TRUTH_TRUE || (truth == TRUTH_UNSURE && fieldset_meets(&rule->needs, &judging.missing));
 }
 
 static bool is_kept(Round *round, const Rule *rule, const Subject *subject)

@@ -137,10 +137,11 @@ static void plain_row(Arena *arena, Buffer *out, const WorkTask *task, bool tran
     plain_amount(out, task->has_trays, task->trays);
     plain_amount(out, task->has_time, task->has_time ? minutes_of(task->time_low) : 0);
     plain_amount(out, task->has_time, task->has_time ? minutes_of(task->time_high) : 0);
-    buffer_text(out, duty && clause_is(duty, "yes") ? "yes," : "no,");
+    buffer_text(out, task->setting || clause_is(duty, "yes") ? "yes," : "no,");
     Buffer *cells = buffer_in_memory(arena);
-    plain_cell(cells, task_say(arena, task->task, (Slice){0}));
-    if (translated) plain_cell(cells, task_say(arena, task->task, language));
+    Slice setting = task->setting ? task->setting->reading->row->setting : (Slice){0};
+    plain_cell(cells, task->setting ? setting : block_say(arena, task->task, (Slice){0}));
+    if (translated) plain_cell(cells, task->setting ? setting : block_say(arena, task->task, language));
     Slice written = buffer_slice_of(cells);
     buffer_slice(out, (Slice){written.at, written.length - 1}); /* without the last comma */
     buffer_text(out, "\r\n");

@@ -146,7 +146,8 @@ static inline TaskPlan *plan_at(Plan *plan, int stage, MomentKind moment, DaySpa
 static inline void plan_record(Plan *plan, int task, int number, int date)
 {
     assert_true(plan->input.record_count < PLAN_RECORDS);
-    plan->records[plan->input.record_count++] = (TaskRecord){task, number, on(date), false};
+    plan->records[plan->input.record_count++] =
+        (TaskRecord){.task = task, .numbered = number > 0, .number = number, .day = on(date)};
 }
 
 static inline void plan_ready(Plan *plan, int stage, int date)

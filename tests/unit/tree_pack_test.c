@@ -1,8 +1,7 @@
 /* What is packed is unpacked the same: the same dump, and the same bytes when it is packed again, which hold
- * the places too. The trees that ship are what the reader makes of their texts, without the examples. */
+ * the places too. */
 #include "check.h"
 
-#include "model/builtin.h"
 #include "syntax/read.h"
 #include "syntax/tree_pack.h"
 
@@ -64,51 +63,10 @@ static void test_round(void **state)
     }
 }
 
-static bool is_example(const Item *item)
-{
-    return slice_is(item->field, "breaks") || slice_is(item->field, "passes") ||
-           slice_is(item->field, "undecided");
-}
-
-static void test_shipped(void **state)
-{
-    Arena *arena = *state;
-    size_t rules = 0, examples = 0;
-    assert_true(builtin_file_count > 0);
-    for (unsigned i = 0; i < builtin_file_count; i++) {
-        const Text *text = &builtin_files[i].text, *made = text_new(arena, "", text->bytes, text->length, 1);
-        assert_true(text->built_in);
-        assert_int_equal(text->bytes[text->length], 0);
-        assert_int_equal(text->line_count, made->line_count);
-        assert_memory_equal(text->lines, made->lines, made->line_count * sizeof *made->lines);
-        Notes *notes = notes_new(arena, 10);
-        const Tree *parsed = syntax_read(arena, text, notes),
-                   *shipped = tree_unpack(arena, text, builtin_files[i].tree);
-        assert_int_equal(notes_total(notes), 0);
-        for (const Item *item = shipped->first; item; item = item->next)
-            for (const Item *inner = item->first; inner; inner = inner->next) assert_false(is_example(inner));
-        for (Item *item = parsed->first; item; item = item->next) {
-            rules += slice_is(item->field, "rule");
-            for (Item **link = &item->first; *link;) {
-                if (!is_example(*link)) {
-                    link = &(*link)->next;
-                    continue;
-                }
-                examples++;
-                *link = (*link)->next;
-            }
-        }
-        assert_same(dumped(arena, shipped), dumped(arena, parsed));
-        assert_same(packed(arena, shipped), packed(arena, parsed));
-    }
-    assert_true(rules > 0 && examples >= 2 * rules);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         CHECK_WITH_ARENA(test_round),
-        CHECK_WITH_ARENA(test_shipped),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
