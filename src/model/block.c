@@ -88,27 +88,42 @@ static const Part *take_source_facts(Block *block, const Part *part)
     return NULL;
 }
 
-/* `rule NAME on SCOPE, SCOPE`: the value's first mix holds NAME on SCOPE, the others a scope each. */
-static bool name_rule(const BuildContext *build, Block *block, const Item *item)
+/* The scopes behind `on`; the value's first mix holds NAME on SCOPE, the others a scope each. */
+static bool take_scopes(const BuildContext *build, Block *block, const Item *item, const Part *part)
 {
-    const Part *part = first_part(&item->value);
-    if (!part || part->kind != PART_WORD) return false;
-    block->name = intern(build, part->word);
-    block->name_span = part->span;
     VEC(Word) scopes = {0};
-    part = part->next;
-    if (part) {
-        if (part->kind != PART_WORD || !slice_is(part->word, "on") || !part->next) return false;
-        part = part->next;
-        for (const Mix *mix = item->value.first; mix;
-             mix = mix->next, part = mix ? mix->first->first : NULL) {
-            if (!part || part->kind != PART_WORD || part->next) return false;
-            VEC_PUSH(build->arena, &scopes, ((Word){intern(build, part->word), part->span}));
+    for (const Mix *mix = item->value.first; mix; mix = mix->next, part = mix ? mix->first->first : NULL) {
+        if (!part || part->kind != PART_WORD) {
+            refuse_head(build, item, part ? part->span : mix->span, "what a rule judges is a word");
+            return false;
         }
+        if (part->next) {
+            refuse_head(build, item, part->next->span, "this stands inside a rule, not in its first line");
+            return false;
+        }
+        VEC_PUSH(build->arena, &scopes, ((Word){intern(build, part->word), part->span}));
     }
     block->names = scopes.at;
     block->name_count = scopes.count;
     return true;
+}
+
+static bool name_rule(const BuildContext *build, Block *block, const Item *item)
+{
+    const Part *part = first_part(&item->value);
+    if (!part || part->kind != PART_WORD) {
+        refuse_head(build, item, block->name_span, "a rule needs a name");
+        return false;
+    }
+    block->name = intern(build, part->word);
+    block->name_span = part->span;
+    part = part->next;
+    if (!part) return true;
+    if (part->kind != PART_WORD || !slice_is(part->word, "on") || !part->next) {
+        refuse_head(build, item, part->span, "behind a rule's name stands on, and what it judges");
+        return false;
+    }
+    return take_scopes(build, block, item, part->next);
 }
 
 static bool name_stages(const BuildContext *build, Block *block, const Item *item)
@@ -139,9 +154,7 @@ static bool name_block(const BuildContext *build, Block *block, const Item *item
         if (part) refuse_head(build, item, part->span, "nothing stands between this word and its brace");
         return !part;
     }
-    if (naming == NAMING_RULE)
-        return name_rule(build, block, item) ||
-               (refuse_head(build, item, block->name_span, "a rule needs a name"), false);
+    if (naming == NAMING_RULE) return name_rule(build, block, item);
     if (naming == NAMING_IDS)
         return name_stages(build, block, item) ||
                (refuse_head(build, item, block->name_span, "a stage needs a name"), false);
