@@ -5,7 +5,7 @@
  */
 #include "analysis/diff_work.h"
 
-#include "model/rule.h"
+#include "analysis/rule_terms.h"
 
 /* The rule that a block is; rules lie in the order of their names. */
 static const Rule *rule_of(const Nursery *nursery, const Block *block)
@@ -125,14 +125,26 @@ static const char *condition_text(DiffWalk *walk, const Block *block)
                        reading_print(walk->arena, where->field, where->reading, NULL), fault);
 }
 
-static void compare_condition(DiffWalk *walk, const Block *before, const Block *after)
+/* To find fault with more is tightened, with less loosened; the same asked in other words is editorial. */
+static Direction condition_direction(DiffWalk *walk, const Rule *before, const Rule *after)
 {
-    if (same_condition(before, after, FIELD_ROW(WHERE)) &&
-        same_condition(before, after, FIELD_ROW(WHEN_OF_RULE)))
+    Arena *arena = walk->arena;
+    TermMaker maker = {arena, names_new(arena)};
+    RuleTerms was = rule_terms_of(&maker, before), is = rule_terms_of(&maker, after);
+    bool more = rule_terms_lie_in(&maker, &was, &is), less = rule_terms_lie_in(&maker, &is, &was);
+    if (more && less) return DIRECTION_EDITORIAL;
+    return more ? DIRECTION_TIGHTENED : less ? DIRECTION_LOOSENED : DIRECTION_MOVED;
+}
+
+static void compare_condition(DiffWalk *walk, const Rule *before, const Rule *after)
+{
+    if (same_condition(before->block, after->block, FIELD_ROW(WHERE)) &&
+        same_condition(before->block, after->block, FIELD_ROW(WHEN_OF_RULE)))
         return;
-    Change *change = add(walk, CHANGE_CONDITION, DIRECTION_MOVED, before, after);
-    change->was = condition_text(walk, before);
-    change->is = condition_text(walk, after);
+    Change *change =
+        add(walk, CHANGE_CONDITION, condition_direction(walk, before, after), before->block, after->block);
+    change->was = condition_text(walk, before->block);
+    change->is = condition_text(walk, after->block);
 }
 
 static void compare_told(DiffWalk *walk, const Rule *before, const Rule *after)
@@ -164,7 +176,7 @@ static void compare_rule(DiffWalk *walk, const Rule *before, const Rule *after)
     }
     compare_severity(walk, before, after);
     if (before->block->built_in && after->block->built_in) return;
-    compare_condition(walk, before->block, after->block);
+    compare_condition(walk, before, after);
     compare_told(walk, before, after);
     diff_set_owner(walk, before->block, after->block);
     size_t from = walk->changes.count;

@@ -1,31 +1,24 @@
 /* Rules by the terms of their conditions: void ones, equal ones, one inside another. */
 #include "analysis/overlap.h"
 
-#include "analysis/condition_text.h"
-#include "analysis/terms.h"
+#include "analysis/rule_terms.h"
 #include "base/vec.h"
 
-/* A rule and when it is broken, for each scope that it has. */
-typedef struct Extent {
-    const Rule *rule;
+/* A rule and when it is broken. */
+typedef struct Asked {
+    RuleTerms broken;
     Severity severity; /* as the nursery judges it */
-    Terms terms[SCOPES];
-} Extent;
+} Asked;
 
 typedef struct Overlap {
     Nursery *nursery;
     TermMaker maker;
-    VEC(Extent) extents; /* of rules that are asked */
+    VEC(Asked) asked; /* of rules that are asked */
 } Overlap;
 
 static bool is_of_house(const Rule *rule)
 {
     return !rule->block->built_in;
-}
-
-static bool has_needs(const Rule *rule)
-{
-    return !fieldset_within(&rule->needs, &(FieldSet){{0}});
 }
 
 /* NULL: judged off. */
@@ -49,13 +42,13 @@ static void tell_void(Overlap *overlap, const char *name, const Rule *rule, cons
 }
 
 /* What is told of the rule for one scope. A rule with `needs` is broken by what is not stated, too. */
-static bool told_void(Overlap *overlap, const Extent *extent, int scope)
+static bool told_void(Overlap *overlap, const Asked *asked, int scope)
 {
     Arena *arena = overlap->nursery->arena;
-    const Rule *rule = extent->rule;
-    if (terms_are_void(&extent->terms[scope]) && !has_needs(rule)) {
+    const Rule *rule = asked->broken.rule;
+    if (terms_are_void(&asked->broken.terms[scope]) && !rule_has_needs(rule)) {
         tell_void(
-            overlap, "rule-dead", rule, &extent->terms[scope],
+            overlap, "rule-dead", rule, &asked->broken.terms[scope],
             arena_print(arena, "%s: no %s can ever break this rule", rule->name->text, scope_name[scope]),
             "where that is true, this is not");
         return true;
@@ -69,14 +62,14 @@ static bool told_void(Overlap *overlap, const Extent *extent, int scope)
     return true;
 }
 
-static void check_alone(Overlap *overlap, const Extent *extent)
+static void check_alone(Overlap *overlap, const Asked *asked)
 {
-    const Rule *rule = extent->rule;
+    const Rule *rule = asked->broken.rule;
     bool too_many = false;
     for (int scope = 0; scope < SCOPES; scope++) {
         if (!rule->bodies[scope]) continue;
-        too_many = too_many || extent->terms[scope].too_many;
-        if (told_void(overlap, extent, scope)) return;
+        too_many = too_many || asked->broken.terms[scope].too_many;
+        if (told_void(overlap, asked, scope)) return;
     }
     if (!too_many) return;
     Note *note = tell(
@@ -87,101 +80,66 @@ static void check_alone(Overlap *overlap, const Extent *extent)
     if (note) note->instead = "it is judged all the same; several rules would say it more plainly";
 }
 
-static Extent extent_of(Overlap *overlap, const Rule *rule)
+static Asked asked_of(Overlap *overlap, const Rule *rule)
 {
-    Extent extent = {.rule = rule,
-                     .severity = nursery_judged(overlap->nursery, rule->name->text, rule->severity)};
-    for (int scope = 0; scope < SCOPES; scope++) {
-        const RuleBody *body = rule->bodies[scope];
-        if (body)
-            extent.terms[scope] =
-                terms_both(&overlap->maker, terms_of(&overlap->maker, body->where, TRUTH_TRUE),
-                           terms_of(&overlap->maker, body->when, TRUTH_TRUE));
-    }
-    return extent;
+    return (Asked){.broken = rule_terms_of(&overlap->maker, rule),
+                   .severity = nursery_judged(overlap->nursery, rule->name->text, rule->severity)};
 }
 
 /* ------------------------------------------------------------------ two rules */
 
-static bool same_condition(Arena *passing, const Code *a, const Code *b)
-{
-    return slice_equal(condition_text(passing, a), condition_text(passing, b));
-}
-
-/* What is missing for a rule hangs on how it asks, so with `needs` only the same condition will do. */
-static bool breaks_for_want(const Overlap *overlap, const Rule *inner, const Rule *outer)
-{
-    if (!fieldset_within(&inner->needs, &outer->needs)) return false;
-    for (int scope = 0; scope < SCOPES; scope++) {
-        const RuleBody *a = inner->bodies[scope], *b = outer->bodies[scope];
-        if (a && !(same_condition(overlap->maker.passing, a->where, b->where) &&
-                   same_condition(overlap->maker.passing, a->when, b->when)))
-            return false;
-    }
-    return true;
-}
-
-/* Whatever breaks the one breaks the other. */
-static bool lies_in(const Overlap *overlap, const Extent *inner, const Extent *outer)
-{
-    for (int scope = 0; scope < SCOPES; scope++)
-        if (inner->rule->bodies[scope] &&
-            (!outer->rule->bodies[scope] || !terms_lie_in(&inner->terms[scope], &outer->terms[scope])))
-            return false;
-    return !has_needs(inner->rule) || breaks_for_want(overlap, inner->rule, outer->rule);
-}
-
-static void tell_duplicate(Overlap *overlap, const Extent *extent, const Extent *other)
+static void tell_duplicate(Overlap *overlap, const Asked *asked, const Asked *other)
 {
     Arena *arena = overlap->nursery->arena;
-    const char *name = other->rule->name->text;
-    Note *note =
-        tell(overlap, SEVERITY_WARNING, "rule-duplicate", extent->rule, extent->rule->block->name_span,
-             arena_print(arena, "%s finds fault with just what %s finds fault with", extent->rule->name->text,
-                         name));
+    const char *name = other->broken.rule->name->text;
+    Note *note = tell(overlap, SEVERITY_WARNING, "rule-duplicate", asked->broken.rule,
+                      asked->broken.rule->block->name_span,
+                      arena_print(arena, "%s finds fault with just what %s finds fault with",
+                                  asked->broken.rule->name->text, name));
     if (!note) return;
-    note_place(note, other->rule->block->name_span, "the other rule");
+    note_place(note, other->broken.rule->block->name_span, "the other rule");
     note->instead =
-        is_of_house(other->rule)
+        is_of_house(other->broken.rule)
             ? "keep one of the two"
             : arena_print(arena, "a rule of the house called %s takes the place of that one", name);
 }
 
-static void tell_shadowed(Overlap *overlap, const Extent *extent, const Extent *other)
+static void tell_shadowed(Overlap *overlap, const Asked *asked, const Asked *other)
 {
-    Note *note =
-        tell(overlap, SEVERITY_NOTE, "rule-shadowed", extent->rule, extent->rule->block->name_span,
-             arena_print(overlap->nursery->arena, "whatever breaks %s breaks %s too, %s",
-                         extent->rule->name->text, other->rule->name->text,
-                         other->severity > extent->severity ? "which is graver" : "which is as grave"));
+    Note *note = tell(
+        overlap, SEVERITY_NOTE, "rule-shadowed", asked->broken.rule, asked->broken.rule->block->name_span,
+        arena_print(overlap->nursery->arena, "whatever breaks %s breaks %s too, %s",
+                    asked->broken.rule->name->text, other->broken.rule->name->text,
+                    other->severity > asked->severity ? "which is graver" : "which is as grave"));
     if (note) note->instead = "strike it, or make it graver than the other";
-    if (note) note_place(note, other->rule->block->name_span, "the other rule");
+    if (note) note_place(note, other->broken.rule->block->name_span, "the other rule");
 }
 
 /* Of two equal rules one is told of: the house's, the less grave, the later by name. */
-static bool yields(const Extent *extent, const Extent *other)
+static bool yields(const Asked *asked, const Asked *other)
 {
-    if (is_of_house(extent->rule) != is_of_house(other->rule)) return is_of_house(extent->rule);
-    if (extent->severity != other->severity) return extent->severity < other->severity;
-    return extent > other;
+    if (is_of_house(asked->broken.rule) != is_of_house(other->broken.rule))
+        return is_of_house(asked->broken.rule);
+    if (asked->severity != other->severity) return asked->severity < other->severity;
+    return asked > other;
 }
 
 /* The first rule to which a rule of the house adds nothing. That a rule which ships lies in one of the
  * house's is no fault: a house may be stricter. */
-static void check_pairs(Overlap *overlap, const Extent *extent)
+static void check_pairs(Overlap *overlap, const Asked *asked)
 {
-    const Extent *shadow = NULL;
-    for (size_t i = 0; i < overlap->extents.count; i++) {
-        const Extent *other = &overlap->extents.at[i];
-        if (other == extent || !lies_in(overlap, extent, other)) continue;
-        bool equal = lies_in(overlap, other, extent);
-        if (equal && yields(extent, other)) {
-            tell_duplicate(overlap, extent, other);
+    const Asked *shadow = NULL;
+    for (size_t i = 0; i < overlap->asked.count; i++) {
+        const Asked *other = &overlap->asked.at[i];
+        if (other == asked || !rule_terms_lie_in(&overlap->maker, &asked->broken, &other->broken)) continue;
+        bool equal = rule_terms_lie_in(&overlap->maker, &other->broken, &asked->broken);
+        if (equal && yields(asked, other)) {
+            tell_duplicate(overlap, asked, other);
             return;
         }
-        if (!equal && !shadow && other->severity >= extent->severity) shadow = other;
+        if (!equal && !shadow && other->severity >= asked->severity) shadow = other;
     }
-    if (shadow) tell_shadowed(overlap, extent, shadow);
+    if (shadow) tell_shadowed(overlap, asked, shadow);
 }
 
 /* ------------------------------------------------------------------ all */
@@ -193,11 +151,11 @@ static bool house_has_rules(const Nursery *nursery)
     return false;
 }
 
-static bool is_void(const Extent *extent)
+static bool is_void(const Asked *asked)
 {
     for (int scope = 0; scope < SCOPES; scope++)
-        if (extent->rule->bodies[scope] && terms_are_void(&extent->terms[scope]))
-            return !has_needs(extent->rule);
+        if (asked->broken.rule->bodies[scope] && terms_are_void(&asked->broken.terms[scope]))
+            return !rule_has_needs(asked->broken.rule);
     return false;
 }
 
@@ -207,12 +165,12 @@ void overlap_report(Nursery *nursery, Arena *passing)
     Overlap overlap = {.nursery = nursery, .maker = {passing, nursery->names}};
     for (size_t i = 0; i < nursery->rule_count; i++) {
         const Rule *rule = &nursery->rules[i];
-        Extent extent = extent_of(&overlap, rule);
-        if (is_of_house(rule)) check_alone(&overlap, &extent);
-        if (!rule->refused && extent.severity != SEVERITY_OFF && !is_void(&extent))
-            VEC_PUSH(passing, &overlap.extents, extent);
+        Asked asked = asked_of(&overlap, rule);
+        if (is_of_house(rule)) check_alone(&overlap, &asked);
+        if (!rule->refused && asked.severity != SEVERITY_OFF && !is_void(&asked))
+            VEC_PUSH(passing, &overlap.asked, asked);
     }
-    for (size_t i = 0; i < overlap.extents.count; i++)
-        if (is_of_house(overlap.extents.at[i].rule)) check_pairs(&overlap, &overlap.extents.at[i]);
+    for (size_t i = 0; i < overlap.asked.count; i++)
+        if (is_of_house(overlap.asked.at[i].broken.rule)) check_pairs(&overlap, &overlap.asked.at[i]);
     overlap_idle(nursery, passing);
 }

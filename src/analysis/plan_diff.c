@@ -2,6 +2,7 @@
 #include "analysis/plan_diff.h"
 
 #include "analysis/expand.h"
+#include "analysis/forecast.h"
 #include "analysis/lint.h"
 #include "base/vec.h"
 
@@ -15,6 +16,13 @@ typedef struct DatedTask {
 } DatedTask;
 typedef VEC(DatedTask) DatedTasks;
 
+/* What a batch wants and how many that takes. */
+typedef struct Needed {
+    Name batch;
+    int64_t wanted, stuck;
+} Needed;
+typedef VEC(Needed) Needs;
+
 typedef struct Half {
     Nursery *nursery;
     Notes *notes;
@@ -22,6 +30,8 @@ typedef struct Half {
     Expansion *expansion;
     size_t rows;      /* read so far */
     DatedTasks tasks; /* not yet compared */
+    Survey *survey;
+    Needs needs; /* not yet compared */
 } Half;
 
 /* A batch while its changes are gathered. */
@@ -54,10 +64,23 @@ static bool keep_task(void *to, const WorkTask *task)
     return true;
 }
 
+static void keep_needed(void *to, const FactSource *source, const SurveyBatch *batch)
+{
+    Half *half = to;
+    if (!plan_cell(batch->subject->plan, batch->subject->row, FIELD_ROW(WANT))) return;
+    Forecast forecast = forecast_of(source->passing, source, batch);
+    if (!forecast.wants) return;
+    bool known = !forecast.missing && forecast.needed_status == YIELD_COMPUTED;
+    VEC_PUSH(half->nursery->arena, &half->needs,
+             ((Needed){names_intern(half->nursery->names, batch->id), forecast.wanted,
+                       known ? forecast.needed : NEEDED_UNKNOWN}));
+}
+
 PlanComparison *plan_diff_begin(Arena *arena, PlanSide before, PlanSide after, Day today,
                                 ArenaExhausted *exhausted)
 {
     static const WorkFilter everything = {.from = DAY_NONE, .to = DAY_NONE, .today = DAY_NONE};
+    static const SurveyFilter every_batch = {.from = DAY_NONE, .to = DAY_NONE, .today = DAY_NONE};
     PlanComparison *comparison = ARENA_NEW(arena, PlanComparison);
     const PlanSide sides[] = {before, after};
     comparison->arena = arena;
@@ -67,6 +90,8 @@ PlanComparison *plan_diff_begin(Arena *arena, PlanSide before, PlanSide after, D
         half->notes = sides[i].notes;
         half->lint = lint_new(half->nursery, today, exhausted);
         half->expansion = expansion_new(half->nursery, &everything, keep_task, half, exhausted);
+        half->survey = survey_new(half->nursery, &every_batch, exhausted);
+        survey_visit(half->survey, keep_needed, half);
         lint_protocols(half->lint);
     }
     return comparison;
@@ -148,6 +173,38 @@ static void compare_tasks(PlanComparison *comparison)
     before->count = after->count = 0;
 }
 
+/* ------------------------------------------------------------------ cuttings to stick */
+
+static int by_batch(const void *a, const void *b)
+{
+    const Needed *x = a, *y = b;
+    return x->batch->number < y->batch->number ? -1 : x->batch->number > y->batch->number;
+}
+
+/* Of batches that want something on both sides; who wants what is the plan's own matter. */
+static void compare_needs(PlanComparison *comparison)
+{
+    Needs *before = &comparison->halves[0].needs, *after = &comparison->halves[1].needs;
+    if (before->count) qsort(before->at, before->count, sizeof *before->at, by_batch);
+    if (after->count) qsort(after->at, after->count, sizeof *after->at, by_batch);
+    size_t i = 0, k = 0;
+    while (i < before->count && k < after->count) {
+        const Needed *was = &before->at[i], *is = &after->at[k];
+        int order = by_batch(was, is);
+        i += order <= 0;
+        k += order >= 0;
+        if (order || was->stuck == is->stuck) continue;
+        Gathered *batch = gathered(comparison, is->batch);
+        batch->change.wanted = is->wanted;
+        batch->change.needed[0] = was->stuck;
+        batch->change.needed[1] = is->stuck;
+        comparison->result.needed++;
+    }
+    before->count = after->count = 0;
+}
+
+/* ------------------------------------------------------------------ stretch by stretch */
+
 int plan_diff_behind(const PlanComparison *comparison)
 {
     return comparison->halves[1].rows < comparison->halves[0].rows;
@@ -161,7 +218,10 @@ void plan_diff_add(PlanComparison *comparison, int side, const Plan *plan)
     half->rows += plan->rows;
     lint_plan(half->lint, plan);
     expansion_plan(half->expansion, plan);
-    if (comparison->halves[0].rows == comparison->halves[1].rows) compare_tasks(comparison);
+    survey_plan(half->survey, plan);
+    if (comparison->halves[0].rows != comparison->halves[1].rows) return;
+    compare_tasks(comparison);
+    compare_needs(comparison);
 }
 
 /* ------------------------------------------------------------------ findings */
@@ -222,6 +282,7 @@ const PlanDiff *plan_diff_end(PlanComparison *comparison)
 {
     for (int i = 0; i < 2; i++) lint_finish(comparison->halves[i].lint);
     compare_tasks(comparison);
+    compare_needs(comparison);
     compare_notes(comparison);
     comparison->result.all = comparison->order.count;
     BatchChange *batches = ARENA_ARRAY(comparison->arena, BatchChange, comparison->batches.count);
@@ -240,6 +301,7 @@ const PlanDiff *plan_diff_end(PlanComparison *comparison)
     for (int i = 0; i < 2; i++) {
         expansion_finish(comparison->halves[i].expansion);
         expansion_free(comparison->halves[i].expansion);
+        survey_free(comparison->halves[i].survey);
         lint_free(comparison->halves[i].lint);
     }
     return &comparison->result;

@@ -1,5 +1,5 @@
 /* What a change of a nursery's texts does to a plan: findings that appear or vanish, work that is new, gone
- * or moved.
+ * or moved, and more or fewer to stick for what a batch wants.
  *
  * The same plan is judged and expanded under both nurseries. Findings are one when they have the same name,
  * subject, field and value; tasks when they have the same id, whatever their day.
@@ -16,8 +16,12 @@ typedef struct TaskChange {
     int32_t least, most; /* days that those moved are later; negative is earlier */
 } TaskChange;
 
+enum { NEEDED_UNKNOWN = -1 };
+
 typedef struct BatchChange {
     const char *batch;
+    int64_t wanted;
+    int64_t needed[2]; /* to stick for those, before and after; NEEDED_UNKNOWN: no figure. Equal: no change */
     const Note **appear, **vanish;
     size_t appear_count, vanish_count;
     const TaskChange *tasks;
@@ -28,7 +32,7 @@ typedef struct PlanDiff {
     const BatchChange *batches; /* those for which something changes, in the order of the plan */
     size_t batch_count;
     size_t all; /* batches of the plan */
-    size_t appear, vanish, added, dropped, moved;
+    size_t appear, vanish, added, dropped, moved, needed;
 } PlanDiff;
 
 typedef struct PlanSide {

@@ -82,18 +82,21 @@ static IntervalSet everything_but(Arena *arena, IntervalSet set)
     return intervals_minus(arena, (IntervalSet){&everything, 1}, set);
 }
 
-static IntervalSet points(Arena *arena, const Word *words, size_t count)
+static IntervalSet points(const TermMaker *maker, const Word *words, size_t count)
 {
-    Interval *at = ARENA_ARRAY(arena, Interval, count);
-    for (size_t i = 0; i < count; i++)
-        at[i] = interval_closed(NUMBER(words[i].name->number), NUMBER(words[i].name->number));
-    return intervals_of(arena, at, count);
+    Interval *at = ARENA_ARRAY(maker->passing, Interval, count);
+    for (size_t i = 0; i < count; i++) {
+        Name name = names_intern(maker->names, name_slice(words[i].name));
+        at[i] = interval_closed(NUMBER(name->number), NUMBER(name->number));
+    }
+    return intervals_of(maker->passing, at, count);
 }
 
-static IntervalSet set_of(Arena *arena, const Code *atom, bool mirrored)
+static IntervalSet set_of(const TermMaker *maker, const Code *atom, bool mirrored)
 {
+    Arena *arena = maker->passing;
     if (atom->kind == CODE_MEMBER) return atom->set;
-    if (atom->kind == CODE_IS) return points(arena, atom->words, atom->word_count);
+    if (atom->kind == CODE_IS) return points(maker, atom->words, atom->word_count);
     if (atom->kind == CODE_COMPARE)
         return compare_set(arena, mirrored ? compare_mirrored(atom->compare) : atom->compare, NUMBER(0));
     return compare_set(arena, COMPARE_EQUAL, NUMBER(1));
@@ -105,7 +108,7 @@ static Literal literal_of(const TermMaker *maker, const Code *atom, Truth truth)
     Literal literal = {.value = atom_value(maker->passing, maker->names, atom, &mirrored),
                        .joined = wanted ? joined_when_true(atom) : joined_when_false(atom),
                        .span = atom->span};
-    literal.set = set_of(maker->passing, atom, mirrored);
+    literal.set = set_of(maker, atom, mirrored);
     if (atom->negated == wanted) literal.set = everything_but(maker->passing, literal.set);
     return literal;
 }

@@ -220,14 +220,29 @@ const char *task_change_words(Arena *arena, const TaskChange *change)
                        shift_words(arena, change->least, change->most));
 }
 
+static const char *needed_words(Arena *arena, int64_t needed)
+{
+    return needed == NEEDED_UNKNOWN ? "no figure" : arena_print(arena, "%lld", (long long)needed);
+}
+
+const char *needed_change_words(Arena *arena, const BatchChange *change)
+{
+    if (change->needed[0] == change->needed[1]) return NULL;
+    return arena_print(arena, "%s -> %s for %lld finished", needed_words(arena, change->needed[0]),
+                       needed_words(arena, change->needed[1]), (long long)change->wanted);
+}
+
 const char *plan_sentence(Arena *arena, const PlanDiff *plan)
 {
     const char *batches = plan->all == 1 ? "batch" : "batches";
     if (!plan->batch_count)
         return arena_print(arena, "nothing is different for its %zu %s", plan->all, batches);
-    return arena_print(arena, "%zu of %zu %s: findings %zu new, %zu gone; tasks %zu new, %zu gone, %zu moved",
-                       plan->batch_count, plan->all, batches, plan->appear, plan->vanish, plan->added,
-                       plan->dropped, plan->moved);
+    const char *sentence =
+        arena_print(arena, "%zu of %zu %s: findings %zu new, %zu gone; tasks %zu new, %zu gone, %zu moved",
+                    plan->batch_count, plan->all, batches, plan->appear, plan->vanish, plan->added,
+                    plan->dropped, plan->moved);
+    if (!plan->needed) return sentence;
+    return arena_print(arena, "%s; cuttings to stick: %zu otherwise", sentence, plan->needed);
 }
 
 /* ------------------------------------------------------------------ totals */

@@ -44,6 +44,8 @@ const char *change_reach(Arena *arena, const Change *change);
 /* Only reason or source of a clause. */
 bool change_is_trailer(const Change *change);
 /* "root/look: 12 later by 2 .. 4 days, 1 new" */
+/* NULL: as many as before. */
+const char *needed_change_words(Arena *arena, const BatchChange *change);
 const char *task_change_words(Arena *arena, const TaskChange *change);
 /* "3 of 14 batches: 2 findings appear, 1 vanishes; tasks 12 new, 4 gone, 31 moved" */
 const char *plan_sentence(Arena *arena, const PlanDiff *plan);

@@ -121,6 +121,18 @@ static void write_task_change(Json *json, const TaskChange *change)
     json_end_object(json);
 }
 
+static void write_needed(Json *json, const BatchChange *batch)
+{
+    static const char *const keys[] = {"was", "is"};
+    if (batch->needed[0] == batch->needed[1]) return;
+    json_key(json, "to-stick");
+    json_object(json);
+    json_field_integer(json, "wanted", batch->wanted);
+    for (int side = 0; side < 2; side++)
+        if (batch->needed[side] != NEEDED_UNKNOWN) json_field_integer(json, keys[side], batch->needed[side]);
+    json_end_object(json);
+}
+
 static void write_plan(Json *json, const PlanDiff *plan, const char *name)
 {
     json_key(json, "plan");
@@ -134,6 +146,7 @@ static void write_plan(Json *json, const PlanDiff *plan, const char *name)
         json_field_text(json, "batch", batch->batch);
         write_findings(json, "appear", batch->appear, batch->appear_count);
         write_findings(json, "vanish", batch->vanish, batch->vanish_count);
+        write_needed(json, batch);
         json_key(json, "tasks");
         json_array(json);
         for (size_t k = 0; k < batch->task_count; k++) write_task_change(json, &batch->tasks[k]);
@@ -149,6 +162,7 @@ static void write_plan(Json *json, const PlanDiff *plan, const char *name)
     json_field_integer(json, "tasks-added", (int64_t)plan->added);
     json_field_integer(json, "tasks-dropped", (int64_t)plan->dropped);
     json_field_integer(json, "tasks-moved", (int64_t)plan->moved);
+    json_field_integer(json, "to-stick-otherwise", (int64_t)plan->needed);
     json_end_object(json);
     json_end_object(json);
 }

@@ -91,6 +91,12 @@ static void write_plan(const Writer *writer)
             escaped(writer, note->message);
             buffer_print(writer->out, " (%s)\n", note->name);
         }
+        const char *needed = needed_change_words(writer->briefing->arena, batch);
+        if (needed) {
+            buffer_text(writer->out, "- to stick ");
+            escaped(writer, needed);
+            buffer_char(writer->out, '\n');
+        }
         for (size_t k = 0; k < batch->task_count; k++) {
             buffer_text(writer->out, "- tasks ");
             escaped(writer, task_change_words(writer->briefing->arena, &batch->tasks[k]));

@@ -173,6 +173,11 @@ static void write_plan(const Writer *writer)
         buffer_char(writer->out, '\n');
         for (size_t k = 0; k < batch->appear_count; k++) write_finding(writer, "appears", batch->appear[k]);
         for (size_t k = 0; k < batch->vanish_count; k++) write_finding(writer, "vanishes", batch->vanish[k]);
+        const char *needed = needed_change_words(writer->arena, batch);
+        if (needed) {
+            buffer_spaces(writer->out, INDENT);
+            buffer_print(writer->out, "to stick   %s\n", needed);
+        }
         for (size_t k = 0; k < batch->task_count; k++) {
             buffer_spaces(writer->out, INDENT);
             buffer_text(writer->out, "tasks      ");
