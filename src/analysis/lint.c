@@ -87,7 +87,8 @@ static bool places_hold(const Nursery *nursery)
 {
     const BlockList *places = &nursery->lists[BLOCK_PLACE];
     for (size_t i = 0; i < places->count; i++)
-        if (block_clause(places->at[i], FIELD_ROW(HOLDS)) || block_clause(places->at[i], FIELD_ROW(INSIDE)))
+        if (block_clause(places->at[i], FIELD_ROW(HOLDS)) || block_clause(places->at[i], FIELD_ROW(INSIDE)) ||
+            block_clause(places->at[i], FIELD_ROW(ROW_LENGTH)))
             return true;
     return false;
 }

@@ -20,7 +20,7 @@ typedef struct Steps {
 } Steps;
 
 typedef struct Kind {
-    const Block *container;
+    const Block *container; /* NULL: rows of a bed */
     int64_t holds;
     Steps steps[CERTAINTIES];
 } Kind;
@@ -70,8 +70,15 @@ static int64_t packed(const Reading *inside, const Reading *footprint)
     return one > other ? one : other;
 }
 
+static int64_t row_of(const Block *place)
+{
+    const Reading *row = said(place, FIELD_ROW(ROW_LENGTH));
+    return row && row->numbers.count ? number_floor(row->numbers.at[0].low.at) : 0;
+}
+
 int64_t place_holds(const Block *place, const Block *container)
 {
+    if (!container) return row_of(place);
     for (const Clause *clause = place->clauses; clause; clause = clause->next) {
         if (clause->field != FIELD_ROW(HOLDS) || !clause->reading) continue;
         for (size_t i = 0; i < clause->reading->holding_count; i++)
@@ -143,7 +150,33 @@ static void add_gap(Occupancy *occupancy, const Subject *batch, const Block *pla
     VEC_PUSH(occupancy->source->lasting, &occupancy->gaps, ((OccupancyGap){name, place, missing, container}));
 }
 
-static void add_stay(Occupancy *occupancy, const Subject *batch, const Stay *stay, const BatchSize *size)
+/* What a batch takes of a place. Gives what is not known of it, NULL when all is. */
+static const char *taken_containers(const BatchSize *size, int64_t taken[CERTAINTIES])
+{
+    for (int i = 0; i < CERTAINTIES; i++) taken[i] = size->trays;
+    if (size->has_trays) return NULL;
+    return size->has_count ? "how many cells its container has" : "its count";
+}
+
+static const char *taken_row(const FactSource *source, const Subject *batch, const BatchSize *size,
+                             int64_t taken[CERTAINTIES])
+{
+    if (!size->has_count) return "its count";
+    Fact apart = fact_of(source, batch, &(Ref){.level = SCOPE_BATCH, .field = FIELD_ROW(APART)});
+    Interval hull = apart.numbers.count ? intervals_hull(apart.numbers) : interval_everything();
+    Number ends, row[CERTAINTIES], count = NUMBER(size->count);
+    bool known = !hull.low.unbounded && !hull.high.unbounded &&
+                 number_add(hull.low.at, hull.high.at, &ends) &&
+                 number_multiply(count, hull.low.at, &row[CERTAINTY_SURE]) &&
+                 number_multiply(count, hull.high.at, &row[CERTAINTY_PERHAPS]) &&
+                 number_multiply(count, ends, &row[CERTAINTY_PLANNED]) &&
+                 number_divide(row[CERTAINTY_PLANNED], NUMBER(2), &row[CERTAINTY_PLANNED]);
+    for (int i = 0; known && i < CERTAINTIES; i++) taken[i] = number_ceil(row[i]);
+    return known ? NULL : "how far apart they stand in the row";
+}
+
+static void add_stay(Occupancy *occupancy, const Subject *batch, const Stay *stay,
+                     const int64_t taken[CERTAINTIES])
 {
     Arena *arena = occupancy->source->lasting;
     const Block *container = batch->context->container;
@@ -156,14 +189,15 @@ static void add_stay(Occupancy *occupancy, const Subject *batch, const Stay *sta
     const DayStretch stretches[CERTAINTIES] = {[CERTAINTY_SURE] = stay->sure,
                                                [CERTAINTY_PLANNED] = stay->planned,
                                                [CERTAINTY_PERHAPS] = stay->perhaps};
-    for (int i = 0; i < CERTAINTIES; i++) take_stretch(arena, &kind->steps[i], stretches[i], size->trays);
+    for (int i = 0; i < CERTAINTIES; i++) take_stretch(arena, &kind->steps[i], stretches[i], taken[i]);
     if (stay->perhaps.first < filling->first) filling->first = stay->perhaps.first;
     if (stay->perhaps.leave > filling->leave) filling->leave = stay->perhaps.leave;
     filling->result.all_stays++;
     if (filling->stays.count >= OCCUPANCY_STAYS) return;
-    Name name = names_intern(occupancy->source->nursery->names, batch->plan->ids[batch->row]);
     OccupancyStay *kept = VEC_ADD(arena, &filling->stays);
-    *kept = (OccupancyStay){.batch = name, .container = container, .trays = size->trays};
+    kept->batch = names_intern(occupancy->source->nursery->names, batch->plan->ids[batch->row]);
+    kept->container = container;
+    memcpy(kept->taken, taken, sizeof kept->taken);
     memcpy(kept->stretch, stretches, sizeof stretches);
 }
 
@@ -173,14 +207,16 @@ void occupancy_add(Occupancy *occupancy, const Subject *batch)
     const Stay *stays = stays_of(occupancy->source, batch, &count);
     if (!count) return;
     BatchSize size = batch_size(batch);
+    bool contained = batch->context->container;
     for (size_t i = 0; i < count; i++) {
-        if (!batch->context->container)
-            add_gap(occupancy, batch, stays[i].place, "its container", NULL);
-        else if (!size.has_trays)
-            add_gap(occupancy, batch, stays[i].place,
-                    size.has_count ? "how many cells its container has" : "its count", NULL);
+        int64_t taken[CERTAINTIES];
+        const char *missing = contained                ? taken_containers(&size, taken)
+                              : row_of(stays[i].place) ? taken_row(occupancy->source, batch, &size, taken)
+                                                       : "its container";
+        if (missing)
+            add_gap(occupancy, batch, stays[i].place, missing, NULL);
         else
-            add_stay(occupancy, batch, &stays[i], &size);
+            add_stay(occupancy, batch, &stays[i], taken);
     }
 }
 
@@ -298,7 +334,7 @@ static Day first_fit(const PlaceOccupancy *place, const OccupancyStay *mover, Ce
     Number needed;
     Day begin = mover->stretch[certainty].first, days = mover->stretch[certainty].leave - begin;
     int64_t holds = place_holds(place->place, mover->container);
-    if (!holds || !number_divide(NUMBER(mover->trays), NUMBER(holds), &needed) || is_over(needed))
+    if (!holds || !number_divide(NUMBER(mover->taken[certainty]), NUMBER(holds), &needed) || is_over(needed))
         return DAY_NONE;
     for (Day day = begin + 1; day <= begin + YEAR_DAYS; day++)
         if (has_room(place, mover, certainty, (DayStretch){day, day + days}, needed)) return day;

@@ -3,8 +3,9 @@
  * On a day a place is taken by the containers of the batches that stand there: surely, as planned, and
  * perhaps (early begins, late ends, days to make it ready). Containers of several kinds count in proportion:
  * 20 of the 40 trays that it holds and 10 of the 40 boxes are three quarters of full. What a place holds of a
- * kind is what it says; else, where both state their sides, as many as fit the better way round, in rows. A
- * share is exact.
+ * kind is what it says; else, where both state their sides, as many as fit the better way round, in rows.
+ * Cuttings without a container take row from a bed that states its `row-length`: surely the least that they
+ * may stand `apart`, as planned the middle, perhaps the most. A share is exact.
  */
 #ifndef ANALYSIS_OCCUPANCY_H
 #define ANALYSIS_OCCUPANCY_H
@@ -21,8 +22,8 @@ typedef struct OccupancySpan {
 
 typedef struct OccupancyStay {
     Name batch;
-    const Block *container;
-    int64_t trays;
+    const Block *container;     /* NULL: in the rows of a bed */
+    int64_t taken[CERTAINTIES]; /* containers; of a bed the row, in the base unit of lengths */
     DayStretch stretch[CERTAINTIES];
 } OccupancyStay;
 
@@ -30,7 +31,7 @@ typedef struct OccupancyStay {
 typedef struct OccupancyGap {
     Name batch;
     const Block *place;
-    const char *missing;    /* "its count", "its container", "how many it holds of the container" */
+    const char *missing;    /* "its count", "its container", "how many it holds" of the container */
     const Block *container; /* that the place holds an unknown number of; else NULL */
 } OccupancyGap;
 
@@ -69,7 +70,7 @@ const PlaceOccupancy *occupancy_places(Occupancy *occupancy, size_t *count);
 const OccupancyGap *occupancy_gaps(const Occupancy *occupancy, size_t *count);
 /* Whether a place is over full, surely or else perhaps. */
 bool occupancy_over(const PlaceOccupancy *place, OverFull *over);
-/* How many of a container a place holds; 0: it cannot be said. */
+/* How many of a container a place holds, without one how much row; 0: it cannot be said. */
 int64_t place_holds(const Block *place, const Block *container);
 
 #endif

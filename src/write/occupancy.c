@@ -153,6 +153,8 @@ static void add_notes(const OccupancyReport *report, Table *table)
                       "to make the place ready");
     table_note(table, "what a place holds: its `holds`; else of floor(W/a) x floor(L/b) and floor(W/b) x "
                       "floor(L/a) the better");
+    table_note(table, "in the rows of a bed: cuttings x apart / row-length, with the least apart surely, the "
+                      "middle as planned, the most perhaps");
 }
 
 static void summary_row(const OccupancyReport *report, const PlaceOccupancy *place, Table *table)

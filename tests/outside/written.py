@@ -5,7 +5,7 @@
 
 - SARIF by the published schema (version 2.1.0, errata 01, as packed in @microsoft/jest-sarif), judged by ajv, and by what
   hosts require beyond it (https://docs.github.com/en/code-security/code-scanning: SARIF support).
-- JSON of findings, tasks and explanations by docs/*.schema.json, judged by ajv.
+- JSON of findings, tasks, explanations, reasons, figures and differences by docs/*.schema.json, judged by ajv.
 - Calendars (RFC 5545) by python3-vobject and by ical.js, whose events must be those of the JSON form.
 - CSV (RFC 4180) by Python's reader, whose rows must be those of the JSON form.
 
@@ -231,6 +231,30 @@ def judge_explanations(folder):
         judge_document("-".join(["explain", *words]) + ".json", schema, folder, document, spoil)
 
 
+def judge_figures(folder):
+    schema = os.path.join(ROOT, "docs/figures.schema.json")
+    for words, key in ((["yield"], "left_pct"), (["cost"], "each"), (["amounts"], "low"), (["amounts", "--explain"], "formula"),
+                       (["load"], "sure_pct"), (["work"], "hours_low")):
+        document = written(folder, *words, "--format", "json")
+        name = "-".join(words) + ".json"
+        judge_document(name, schema, folder, document, lambda d: d["rows"][0].update({key: {}}))
+        judge_document(name, schema, folder, document, lambda d: d["rows"][0].update(other=1))
+        rows = list(csv.DictReader(written(folder, *words, "--format", "csv").decode().splitlines(keepends=True), strict=True))
+        told = json.loads(document)["rows"]
+        unlike = [key for row, cells in zip(told, rows) for key in row
+                  if str("" if row[key] is None else row[key]) != cells[key]
+                  and not (isinstance(row[key], float) and float(cells[key]) == row[key])]
+        say(f"{name}: CSV has the same {len(told)} rows", "" if len(rows) == len(told) and not unlike else f"{unlike[:3]}")
+
+
+def judge_reasons(folder):
+    schema = os.path.join(ROOT, "docs/why.schema.json")
+    for words in (["H27-05", "depth"], ["H27-05", "finish"], ["blueberry-tent", "losses"]):
+        document = subprocess.run([os.environ["HEELCUT"], "why", *words, "--format", "json", "--today", "2027-06-01"], cwd=folder,
+                                  capture_output=True, check=True).stdout
+        judge_document("-".join(["why", *words]) + ".json", schema, folder, document, lambda d: d["answers"][0].pop("title"))
+
+
 def faulty_nursery(folder):
     """More findings than hosts keep, on names and texts that need escaping, with empty reasons and equal mistakes."""
     os.mkdir(folder)
@@ -282,6 +306,8 @@ with tempfile.TemporaryDirectory() as top:
     judge_reports("demo", demo)
     judge_tasks(demo)
     judge_explanations(demo)
+    judge_figures(demo)
+    judge_reasons(demo)
     judge_differences(top)
     faulty = faulty_nursery(os.path.join(top, "faulty"))
     judge_reports("faulty", faulty)
