@@ -1,0 +1,33 @@
+/* What the parts of the arithmetic of yields know of each other; yield.h is what others see. */
+#ifndef ANALYSIS_YIELD_WORK_H
+#define ANALYSIS_YIELD_WORK_H
+
+#include "analysis/yield.h"
+
+enum {
+    YIELD_CHAIN_USUAL = 400, /* up to here a chain is as quick as an integral */
+    YIELD_CHAIN_MOST = 5000, /* up to here it is bearable, where the integral cannot be had */
+};
+
+typedef struct YieldCounts {
+    double at[YIELD_CHAIN_MOST + 1];
+} YieldCounts;
+
+/* ------------------------------------------------------------------ the integral, yield_contour.c */
+
+/* P(X >= wanted) of `stuck`, any number; 1 <= wanted <= stuck. False: it does not converge. */
+bool contour_chance(YieldStages stages, int64_t stuck, int64_t wanted, double *chance);
+/* P(S >= e^-depth); no stage is fixed at 0, depth > 0. */
+bool contour_share_at_least(YieldStages stages, double depth, double *chance);
+
+/* ------------------------------------------------------------------ the chain, yield_chain.c */
+
+/* The chance of each count at the end of the first stage, as 1 in all from `least` to `most`. False: none is
+ * possible. `stuck` <= YIELD_CHAIN_MOST. */
+bool chain_first(const YieldBatch *batch, YieldCounts *counts);
+/* The chance of each count at the end of all stages. */
+bool chain_finished(const YieldBatch *batch, YieldCounts *counts);
+/* P(X >= wanted) of 0, 1, ... `stuck_most` stuck. */
+void chain_chances(YieldStages stages, int64_t wanted, int64_t stuck_most, YieldCounts *chances);
+
+#endif
