@@ -44,6 +44,8 @@ if [ "$level" = check ]; then
     need libclang-rt-14-dev fuzzer_library
     tool python3 python3
     need python3-vobject python3 -c 'import vobject'
+    need python3-mpmath python3 -c 'import mpmath'
+    need python3-scipy python3 -c 'import scipy.stats'
     tool nodejs node
     tool npm npm
     tool units units

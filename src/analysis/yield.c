@@ -59,7 +59,7 @@ static YieldStatus chance_of(YieldStages stages, int64_t stuck, int64_t wanted, 
         chain_chances(stages, wanted, stuck, &chances);
         return *chance = chances.at[stuck], YIELD_COMPUTED;
     }
-    if (contour_chance(stages, stuck, wanted, chance)) return YIELD_COMPUTED;
+    if (contour_chance(stages, (double)stuck, (double)wanted, chance)) return YIELD_COMPUTED;
     if (stuck > YIELD_CHAIN_MOST) return YIELD_NOT_COMPUTED;
     YieldCounts chances;
     chain_chances(stages, wanted, stuck, &chances);
@@ -77,7 +77,9 @@ YieldStatus yield_chance(const YieldBatch *batch, int64_t wanted, double *chance
 {
     if (batch->stuck < 0 || batch->stuck > YIELD_COUNT_MOST) return YIELD_NOT_COMPUTED;
     if (!counted(batch)) return chance_of(batch->stages, batch->stuck, wanted, chance);
-    if (batch->stuck > YIELD_CHAIN_MOST) return YIELD_NOT_COMPUTED;
+    YieldStatus status = YIELD_NOT_COMPUTED;
+    if (batch->stuck > YIELD_CHAIN_USUAL && wanted > 0) status = counted_chance(batch, wanted, chance);
+    if (status != YIELD_NOT_COMPUTED || batch->stuck > YIELD_CHAIN_MOST) return status;
     YieldCounts counts;
     if (!chain_finished(batch, &counts)) return YIELD_IMPOSSIBLE;
     return *chance = at_least(&counts, wanted, batch->most), YIELD_COMPUTED;
@@ -88,11 +90,8 @@ YieldStatus yield_expected(const YieldBatch *batch, double *finished)
     if (batch->stuck < 0 || batch->stuck > YIELD_COUNT_MOST) return YIELD_NOT_COMPUTED;
     if (!counted(batch))
         return *finished = (double)batch->stuck * yield_share_mean(batch->stages), YIELD_COMPUTED;
-    if (batch->stuck > YIELD_CHAIN_MOST) return YIELD_NOT_COMPUTED;
-    YieldCounts counts;
-    if (!chain_first(batch, &counts)) return YIELD_IMPOSSIBLE;
-    double mean = 0;
-    for (int64_t x = batch->least; x <= batch->most; x++) mean += (double)x * counts.at[x];
+    double mean;
+    if (!counted_expected(batch, &mean)) return YIELD_IMPOSSIBLE;
     *finished = mean * yield_share_mean((YieldStages){batch->stages.at + 1, batch->stages.count - 1});
     return YIELD_COMPUTED;
 }
@@ -112,9 +111,8 @@ static YieldStatus point_of_counts(const YieldBatch *batch, double part, int64_t
 YieldStatus yield_point(const YieldBatch *batch, double part, int64_t *finished)
 {
     if (batch->stuck < 0 || batch->stuck > YIELD_COUNT_MOST) return YIELD_NOT_COMPUTED;
-    if (batch->stuck <= YIELD_CHAIN_USUAL || (counted(batch) && batch->stuck <= YIELD_CHAIN_MOST))
-        return point_of_counts(batch, part, finished);
-    int64_t low = 0, high = batch->stuck; /* the point is within; P(X > x) falls as x grows */
+    if (batch->stuck <= YIELD_CHAIN_USUAL) return point_of_counts(batch, part, finished);
+    int64_t low = 0, high = batch->most; /* the point is within; P(X > x) falls as x grows */
     while (low < high) {
         int64_t middle = low + (high - low) / 2;
         double above;
@@ -134,7 +132,7 @@ YieldStatus yield_point(const YieldBatch *batch, double part, int64_t *finished)
 static bool needed_by_chain(YieldStages stages, int64_t wanted, double sure, int64_t *stuck)
 {
     YieldCounts chances;
-    if (wanted > YIELD_CHAIN_USUAL) return false;
+    if ((double)wanted > YIELD_CHAIN_USUAL * yield_share_mean(stages)) return false; /* hardly */
     chain_chances(stages, wanted, YIELD_CHAIN_USUAL, &chances);
     for (int64_t n = wanted; n <= YIELD_CHAIN_USUAL; n++)
         if (chances.at[n] >= sure - tie) return *stuck = n, true;

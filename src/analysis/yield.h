@@ -36,7 +36,7 @@ static inline YieldBatch yield_batch(YieldStages stages, int64_t stuck)
     return (YieldBatch){stages, stuck, 0, stuck};
 }
 
-enum { YIELD_COUNT_MOST = 100 * 1000 * 1000 }; /* no batch is larger */
+enum { YIELD_COUNT_MOST = 10 * 1000 * 1000 }; /* no batch is larger */
 
 typedef enum YieldStatus {
     YIELD_COMPUTED,

@@ -30,61 +30,11 @@ static void one_more(const Survival *stage, double *row, int64_t n)
     row[0] *= most * all;
 }
 
-/* ------------------------------------------------------------------ the first stage */
-
-/* How much more likely y + 1 of n is than y. */
-static double next_to(const Survival *stage, int64_t n, int64_t y)
-{
-    double alive = (double)y, dead = (double)(n - y);
-    if (stage->fixed) return dead * stage->mean / ((alive + 1) * (1 - stage->mean));
-    return dead * (alive + stage->alpha) / ((alive + 1) * (dead - 1 + stage->beta));
-}
-
-/* A stage that nothing or everything comes through leaves one count possible. */
-static bool only_count(const YieldBatch *batch, int64_t *count)
-{
-    const Survival *first = batch->stages.at;
-    if (batch->stages.count == 0) return *count = batch->stuck, true;
-    if (!first->fixed || (first->mean > 0 && first->mean < 1)) return false;
-    return *count = first->mean > 0 ? batch->stuck : 0, true;
-}
-
-bool chain_first(const YieldBatch *batch, YieldCounts *counts)
-{
-    double *at = counts->at, sum = 0;
-    for (int64_t x = 0; x <= batch->stuck; x++) at[x] = 0;
-    int64_t only, low = batch->least, high = batch->most;
-    if (low < 0 || high > batch->stuck || low > high) return false;
-    if (only_count(batch, &only)) {
-        at[only] = 1;
-        return only >= low && only <= high;
-    }
-    /* From the likeliest count outwards, as multiples of it: however unlikely the count was, it is a batch's.
-     */
-    int64_t mode = low;
-    for (int64_t x = low; x < high; x++) {
-        at[x] = next_to(batch->stages.at, batch->stuck, x);
-        if (at[x] > 1) mode = x + 1;
-    }
-    double ahead = 1;
-    for (int64_t x = mode; x < high; x++) {
-        double ratio = at[x];
-        at[x] = ahead;
-        ahead *= ratio;
-    }
-    at[high] = ahead;
-    double behind = 1;
-    for (int64_t x = mode; x > low; x--) at[x - 1] = behind /= at[x - 1];
-    for (int64_t x = low; x <= high; x++) sum += at[x];
-    for (int64_t x = low; x <= high; x++) at[x] /= sum;
-    return true;
-}
-
 /* ------------------------------------------------------------------ all stages */
 
 bool chain_finished(const YieldBatch *batch, YieldCounts *counts)
 {
-    if (!chain_first(batch, counts)) return false;
+    if (!counted_first(batch, counts)) return false;
     YieldCounts row, after;
     for (size_t i = 1; i < batch->stages.count; i++) {
         row.at[0] = 1;

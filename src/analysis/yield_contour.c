@@ -9,10 +9,11 @@
  *     P    = u + 1/(2 pi i) integral exp(K(z)) / z dz         upwards through c; c > 0: u = 0, c < 0: u = 1
  *
  * which is the inversion of a Laplace transform (Lugannani and Rice, Advances in Applied Probability 12,
- * 1980, start from it). c is where K(c) - ln|c| is least, as there the integrand does not swing; the
- * trapezoid rule converges exponentially on it (Trefethen and Weideman, SIAM Review 56, 2014). For a share
- * the path leans to the left as steepest descent does, z = c + it - lean t^2: e^(-z ln s) then makes the
- * integrand vanish, however slowly the moments do.
+ * 1980, start from it). c is where K(c) - ln|c| is least, as there the integrand does not swing. The path is
+ * a hyperbola, z = c + lean (1 - cosh u) + i scale sinh u: steps grow with the distance, so that what falls
+ * off as a power falls off exponentially, and where K has a part linear in z the path leans to where that
+ * makes the integrand vanish (Weideman and Trefethen, Mathematics of Computation 76, 2007). The trapezoid
+ * rule converges exponentially on it.
  */
 #include "analysis/yield_work.h"
 
@@ -55,7 +56,7 @@ static double complex log_1p(double complex w)
 }
 
 /* ln Gamma(a + z) - ln Gamma(a), but for whole turns of the imaginary part; written so that only parts of the
- * size of z are added, though a may be a hundred million. Small a is raised first: Gamma(a + 1 + z) = (a + z)
+ * size of z are added, though a may be ten million. Small a is raised first: Gamma(a + 1 + z) = (a + z)
  * Gamma(a + z). */
 static double complex gamma_ratio(double a, double complex z)
 {
@@ -89,9 +90,8 @@ static double complex cumulant(const Problem *problem, double complex z)
 /* ------------------------------------------------------------------ the path */
 
 typedef struct Path {
-    double through; /* c */
-    double lean;
-    double step; /* the first to be tried */
+    double through;     /* c */
+    double lean, scale; /* z = c + lean (1 - cosh u) + i scale sinh u */
 } Path;
 
 /* K(c) - ln|c|: the logarithm of the integrand on the real axis. */
@@ -159,19 +159,22 @@ static Path path_of(const Problem *problem)
     Path path = {height(problem, left) < height(problem, right) ? left : right, 0, 0};
     double second, third;
     bends(problem, path.through, &second, &third);
-    path.step = 0.5 / sqrt(second + 1 / (path.through * path.through));
-    /* The pole at 0 would lean more, but it is left behind at once; the moments go with the path all the way. */
-    if (problem->wanted <= 0) path.lean = fmax(0, -third / (6 * second));
+    path.scale = 1 / sqrt(second + 1 / (path.through * path.through));
+    /* As steepest descent of the moments bends; the pole at 0 would bend it more, but is left behind at once.
+     */
+    double lean = -third / (3 * second) * path.scale * path.scale;
+    if (lean * problem->linear > 0) path.lean = fmax(-path.scale, fmin(path.scale, lean));
     return path;
 }
 
 /* ------------------------------------------------------------------ the sum */
 
-/* The integrand by dt at t, with its size. */
-static double term(const Problem *problem, const Path *path, double t, double *size)
+/* The integrand by du at u, with its size. */
+static double term(const Problem *problem, const Path *path, double u, double *size)
 {
-    double complex z = CMPLX(path->through - path->lean * t * t, t);
-    double complex value = cexp(cumulant(problem, z)) / z * CMPLX(1, 2 * path->lean * t);
+    double complex z = CMPLX(path->through + path->lean * (1 - cosh(u)), path->scale * sinh(u));
+    double complex turned = CMPLX(path->scale * cosh(u), path->lean * sinh(u)); /* dz / du, by i */
+    double complex value = cexp(cumulant(problem, z)) / z * turned;
     *size = cabs(value);
     return creal(value);
 }
@@ -195,8 +198,8 @@ static bool sum_terms(const Problem *problem, const Path *path, double first, do
 static bool integrate(const Problem *problem, double *chance)
 {
     Path path = path_of(problem);
-    if (!(path.step > 0) || !isfinite(path.step)) return false;
-    double loud, more, step = path.step, sum = 0.5 * term(problem, &path, 0, &loud);
+    if (!(path.scale > 0) || !isfinite(path.scale)) return false;
+    double loud, more, step = 0.5, sum = 0.5 * term(problem, &path, 0, &loud);
     if (!isfinite(loud) || !sum_terms(problem, &path, step, step, loud, &more)) return false;
     sum += more;
     for (int i = 0; i < HALVINGS; i++) {
@@ -221,9 +224,9 @@ static double fixed_stages(YieldStages stages)
     return sum;
 }
 
-bool contour_chance(YieldStages stages, int64_t stuck, int64_t wanted, double *chance)
+bool contour_chance(YieldStages stages, double stuck, double wanted, double *chance)
 {
-    Problem problem = {stages, (double)wanted, (double)(stuck - wanted + 1), fixed_stages(stages)};
+    Problem problem = {stages, wanted, stuck - wanted + 1, fixed_stages(stages)};
     return integrate(&problem, chance);
 }
 

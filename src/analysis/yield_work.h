@@ -15,19 +15,28 @@ typedef struct YieldCounts {
 
 /* ------------------------------------------------------------------ the integral, yield_contour.c */
 
-/* P(X >= wanted) of `stuck`, any number; 1 <= wanted <= stuck. False: it does not converge. */
-bool contour_chance(YieldStages stages, int64_t stuck, int64_t wanted, double *chance);
+/* P(X >= wanted) of `stuck`, whole or not; 1 <= wanted <= stuck, and no stage is fixed at 0. False: it does
+ * not converge. */
+bool contour_chance(YieldStages stages, double stuck, double wanted, double *chance);
 /* P(S >= e^-depth); no stage is fixed at 0, depth > 0. */
 bool contour_share_at_least(YieldStages stages, double depth, double *chance);
 
 /* ------------------------------------------------------------------ the chain, yield_chain.c */
 
-/* The chance of each count at the end of the first stage, as 1 in all from `least` to `most`. False: none is
- * possible. `stuck` <= YIELD_CHAIN_MOST. */
-bool chain_first(const YieldBatch *batch, YieldCounts *counts);
-/* The chance of each count at the end of all stages. */
+/* The chance of each count at the end of all stages. False: none is possible. `stuck` <= YIELD_CHAIN_MOST. */
 bool chain_finished(const YieldBatch *batch, YieldCounts *counts);
 /* P(X >= wanted) of 0, 1, ... `stuck_most` stuck. */
 void chain_chances(YieldStages stages, int64_t wanted, int64_t stuck_most, YieldCounts *chances);
+
+/* ------------------------------------------------------------------ a count within the first stage,
+ * yield_counted.c */
+
+/* The chance of each count at the end of the first stage, which is 0 but from `least` to `most`. False: none
+ * is possible. */
+bool counted_first(const YieldBatch *batch, YieldCounts *counts);
+/* The mean of these counts. False: none is possible. */
+bool counted_expected(const YieldBatch *batch, double *count);
+/* P(X >= wanted), wanted > 0, of a batch with a stage. */
+YieldStatus counted_chance(const YieldBatch *batch, int64_t wanted, double *chance);
 
 #endif

@@ -340,16 +340,59 @@ static void chain_and_integral_agree(void **state)
         YieldStages all = {stages, count};
         int64_t most = round < 100 ? 300 + check_below(&random, 500) : 1000 + check_below(&random, 4001);
         int64_t wanted = 1 + check_below(&random, (unsigned)most);
+        if (round % 3 == 0)
+            wanted = most - check_below(&random, 5); /* where the integrand falls off slowly */
         chain_chances(all, wanted, most, &chances);
         for (int64_t n = most; n >= wanted && n > most - 3; n--) {
             double got = NAN;
-            if (!contour_chance(all, n, wanted, &got))
+            if (!contour_chance(all, (double)n, (double)wanted, &got))
                 fail_msg("no integral for %d of %d", (int)wanted, (int)n);
             worst = fmax(worst, fabs(got - chances.at[n]));
             CHECK_NEAR(got, chances.at[n], 1e-9);
         }
     }
     printf("# chain and integral differ by at most %.1e\n", worst);
+}
+
+/* A count within the first stage: the interpolation beside the exact sum. */
+static void counted_both_ways(void **state)
+{
+    (void)state;
+    CheckRandom random = check_random("counted");
+    static YieldCounts counts;
+    for (int round = 0; round < 40; round++) {
+        Survival stages[3] = {some_stage(&random), some_stage(&random), some_stage(&random)};
+        int64_t stuck = 401 + check_below(&random, 600), least = check_below(&random, (unsigned)stuck);
+        int64_t most = least + check_below(&random, (unsigned)(stuck - least + 1)),
+                wanted = 1 + check_below(&random, (unsigned)most + 1);
+        YieldBatch batch = {{stages, 1 + check_below(&random, 3)}, stuck, least, most};
+        double got, sum = 0;
+        assert_true(chain_finished(&batch, &counts));
+        for (int64_t x = wanted; x <= most; x++) sum += counts.at[x];
+        if (counted_chance(&batch, wanted, &got) != YIELD_COMPUTED)
+            fail_msg("no polynomial in round %d", round);
+        CHECK_NEAR(got, sum, 1e-9);
+    }
+}
+
+static void large_counted_batch(void **state)
+{
+    (void)state;
+    YieldStages ab = STAGES(stage_a(), stage_b());
+    YieldBatch any = {ab, 100000, 0, 99999}, sold = {ab, 100000, 80000, 80000},
+               known = yield_batch(STAGES(stage_b()), 80000);
+    double got, wanted;
+    int64_t low, same;
+    assert_int_equal(yield_chance(&any, 72000, &got), YIELD_COMPUTED); /* a count that says nothing */
+    CHECK_NEAR(got, 0.7113884725, 1e-9);
+    assert_int_equal(yield_chance(&sold, 74000, &got), YIELD_COMPUTED);
+    assert_int_equal(yield_chance(&known, 74000, &wanted), YIELD_COMPUTED);
+    CHECK_NEAR(got, wanted, 1e-10);
+    assert_int_equal(yield_point(&sold, 0.05, &low), YIELD_COMPUTED);
+    assert_int_equal(yield_point(&known, 0.05, &same), YIELD_COMPUTED);
+    assert_int_equal(low, same);
+    assert_int_equal(yield_expected(&any, &got), YIELD_COMPUTED);
+    CHECK_NEAR(got, 100000 * yield_share_mean(ab), 1e-4);
 }
 
 static void chances_rise_and_fall(void **state)
@@ -461,6 +504,8 @@ int main(void)
         cmocka_unit_test(nothing_is_left),
         cmocka_unit_test(impossible_counts),
         cmocka_unit_test(chain_and_integral_agree),
+        cmocka_unit_test(counted_both_ways),
+        cmocka_unit_test(large_counted_batch),
         cmocka_unit_test(chances_rise_and_fall),
         cmocka_unit_test(points_are_least),
         cmocka_unit_test(products_of_betas),
