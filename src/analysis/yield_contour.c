@@ -48,11 +48,20 @@ static double complex stirling(double complex z)
     return sum * inverse;
 }
 
+static double complex complex_of(double real, double imaginary) /* CMPLX, which not every compiler has */
+{
+    union {
+        double parts[2];
+        double complex whole;
+    } number = {{real, imaginary}};
+    return number.whole;
+}
+
 /* ln(1 + w), exact for small w too. */
 static double complex log_1p(double complex w)
 {
     double u = creal(w), v = cimag(w);
-    return CMPLX(0.5 * log1p(2 * u + u * u + v * v), atan2(v, 1 + u));
+    return complex_of(0.5 * log1p(2 * u + u * u + v * v), atan2(v, 1 + u));
 }
 
 /* ln Gamma(a + z) - ln Gamma(a), but for whole turns of the imaginary part; written so that only parts of the
@@ -172,8 +181,8 @@ static Path path_of(const Problem *problem)
 /* The integrand by du at u, with its size. */
 static double term(const Problem *problem, const Path *path, double u, double *size)
 {
-    double complex z = CMPLX(path->through + path->lean * (1 - cosh(u)), path->scale * sinh(u));
-    double complex turned = CMPLX(path->scale * cosh(u), path->lean * sinh(u)); /* dz / du, by i */
+    double complex z = complex_of(path->through + path->lean * (1 - cosh(u)), path->scale * sinh(u));
+    double complex turned = complex_of(path->scale * cosh(u), path->lean * sinh(u)); /* dz / du, by i */
     double complex value = cexp(cumulant(problem, z)) / z * turned;
     *size = cabs(value);
     return creal(value);

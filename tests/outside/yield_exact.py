@@ -146,13 +146,10 @@ def chances_ahead(stages, wanted, most):
 
 
 def worked_examples():
-    shapes = {losses: fitted(losses) for losses in (A, B, C, (500, 9500), (1, 3), (4000, 4400), (9000, 9990))}
+    shapes = {losses: fitted(losses) for losses in (A, B, C, (500, 9500), (20, 400), (4000, 5500), (9000, 9990))}
     compare("alpha, beta and mean by mpmath",
             [((verb, [], [losses]), value) for losses, (a, b) in shapes.items()
-             for verb, value in (("alpha", a), ("beta", b), ("mean", a / (a + b)))], 1e-7)
-    compare("the same of ranges that are not narrow",
-            [((verb, [], [losses]), value) for losses in (A, B, C, (500, 9500))
-             for verb, value in zip(("alpha", "beta"), shapes[losses])], 1e-10)
+             for verb, value in (("alpha", a), ("beta", b), ("mean", a / (a + b)))], 1e-9)
     a, b, c = shapes[A], shapes[B], shapes[C]
 
     ahead = chances_ahead([a, b], 200, 341)
