@@ -2,7 +2,7 @@
  *
  * `losses 5 .. 20 %` speaks of batches: in one of twenty less than 5 % is lost, in one of twenty more than
  * 20 %. The part that comes through is then a beta distribution, the one of which one twentieth lies below
- * the range and one twentieth above it; docs/design.md says why.
+ * the range and one twentieth above it; docs/design.md, "Yield", says why.
  */
 #ifndef ANALYSIS_SURVIVAL_H
 #define ANALYSIS_SURVIVAL_H
