@@ -1,7 +1,7 @@
 /* Making pages: one function for each kind of topic, which reads the rows of the tables. */
 #include "analysis/explain.h"
 
-#include "analysis/trial.h"
+#include "analysis/tryout.h"
 #include "model/example.h"
 #include "syntax/read.h"
 
@@ -60,7 +60,7 @@ static void take_example(Maker *maker, Example example, const char *name)
     maker->page->bad = example.bad;
     if (!example.bad) return;
     size_t count;
-    Notes *notes = trial(maker->arena, example_whole(maker->arena, &example, example.bad), maker->exhausted);
+    Notes *notes = tryout(maker->arena, example_whole(maker->arena, &example, example.bad), maker->exhausted);
     Note *const *found = notes_sorted(notes, &count);
     for (size_t i = 0; i < count && !maker->page->told; i++)
         if (!name || !strcmp(found[i]->name, name))

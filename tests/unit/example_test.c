@@ -1,7 +1,7 @@
 /* model/example: every name of the language has an example that is in order and one that is not. */
 #include "check.h"
 
-#include "analysis/trial.h"
+#include "analysis/tryout.h"
 #include "model/example.h"
 #include "model/vocabulary.h"
 
@@ -22,7 +22,7 @@ static bool holds(Arena *arena, const char *name, Example example)
     }
     const char *good = example_whole(arena, &example, example.good),
                *bad = example_whole(arena, &example, example.bad);
-    Notes *in_good = trial(arena, good, check_exhausted), *in_bad = trial(arena, bad, check_exhausted);
+    Notes *in_good = tryout(arena, good, check_exhausted), *in_bad = tryout(arena, bad, check_exhausted);
     if (notes_total(in_good) != 0) tell(in_good, "the good example", name, example.good);
     if (notes_total(in_bad) != 1) tell(in_bad, "the bad example", name, example.bad);
     return notes_total(in_good) == 0 && notes_total(in_bad) == 1;

@@ -1,16 +1,16 @@
 /* Trying a text: a nursery that is made for it, checked whole, and forgotten. */
-#include "analysis/trial.h"
+#include "analysis/tryout.h"
 
 #include "analysis/lint.h"
 #include "syntax/read.h"
 
 #include <string.h>
 
-enum { TRIAL_NOTES = 10 };
+enum { TRYOUT_NOTES = 10 };
 
-Notes *trial(Arena *arena, const char *text, ArenaExhausted *exhausted)
+Notes *tryout(Arena *arena, const char *text, ArenaExhausted *exhausted)
 {
-    Notes *notes = notes_new(arena, TRIAL_NOTES);
+    Notes *notes = notes_new(arena, TRYOUT_NOTES);
     Nursery *nursery = nursery_new(arena, notes);
     nursery_add(nursery,
                 syntax_read(arena, text_new(arena, "example.heel", text, (uint32_t)strlen(text), 1), notes),
