@@ -226,6 +226,8 @@ static Fact fact_of_batch(const FactSource *source, const Subject *subject, cons
 {
     if (ref->section != BLOCK_NONE) return fact_of_section(source, subject->context->protocol, ref, false);
     if (subject->open && field_stands_in(ref->field, BLOCK_BATCH)) return nothing;
+    if (subject->tried && fieldset_has(subject->tried, ref->field))
+        return (Fact){.class = FACT_SPOILED}; /* whoever asks for the one value is passed over */
     const Reading *cell =
         subject->plan ? plan_cell(subject->plan, subject->row, batch_field_given(subject, ref->field)) : NULL;
     if (!cell) return *fact_of_context(source, subject->context, ref->field);

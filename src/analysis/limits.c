@@ -452,6 +452,7 @@ void limit_fault(const FactSource *source, Faults *faults, LimitCheck *check, co
 static bool is_given(const Subject *subject, const Field *field)
 {
     if (plan_cell(subject->plan, subject->row, batch_field_given(subject, field))) return true;
+    if (subject->tried && fieldset_has(subject->tried, field)) return true;
     bool arrived = field == FIELD_ROW(TAKE); /* bought-in cuttings come, they are not taken */
     return arrived && plan_cell(subject->plan, subject->row, FIELD_ROW(ARRIVE));
 }

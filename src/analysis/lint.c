@@ -20,6 +20,7 @@ Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
     lint->timelines = timelines_new(&lint->source, today, exhausted);
     lint->records = record_check_new(nursery, today, &lint->summary);
     lint->passing = arena_mark(lint->source.passing);
+    trials_begin(lint);
     return lint;
 }
 
@@ -179,6 +180,12 @@ static ContextCheck *check_of(Lint *lint, Context *context)
 
 /* ------------------------------------------------------------------ rows */
 
+/* A trial does it in several ways: no one value is the batch's. */
+static bool is_tried(const Subject *subject, const Field *statement)
+{
+    return subject->tried && statement && fieldset_has(subject->tried, statement);
+}
+
 static void limits_on_row(Lint *lint, ContextCheck *check, const Subject *subject)
 {
     const char *id = NULL;
@@ -187,6 +194,7 @@ static void limits_on_row(Lint *lint, ContextCheck *check, const Subject *subjec
         unsigned reasons;
         LimitCheck *limit = &check->limits.at[i];
         if (!limit_can_be_stated(&lint->source, limit, subject)) continue;
+        if (is_tried(subject, limit->statement)) continue;
         Truth truth = limit_judge(&lint->source, limit, subject, &stated, &reasons);
         if (!stated) continue;
         if (truth == TRUTH_TRUE) {
@@ -238,7 +246,8 @@ static bool row_says(const RuleCheck *rule, const Plan *plan, size_t row, const 
 static Memo *memo_of(Lint *lint, RuleCheck *rule, const Subject *subject,
                      const Reading *const cells[MEMO_FIELDS])
 {
-    if (subject->record || rule->read_count > MEMO_FIELDS) return NULL; /* more than the cells decides */
+    bool by_cells = !subject->record && !subject->tried;
+    if (!by_cells || rule->read_count > MEMO_FIELDS) return NULL; /* more than the cells decides */
     if (!rule->memo) rule->memo = ARENA_ARRAY(lint->nursery->arena, Memo, MEMO_SLOTS);
     uintptr_t mixed = 0;
     for (unsigned i = 0; i < rule->read_count; i++) mixed = mixed * 1000003U + ((uintptr_t)cells[i] >> 4);
@@ -255,7 +264,7 @@ static bool remembers(const Memo *memo, const RuleCheck *rule, uint32_t generati
 static bool told_on_all_days(const RuleCheck *rule, const Subject *subject)
 {
     const Plan *plan = subject->plan;
-    bool told = rule->on_all_days && !rule->by_context && !subject->record;
+    bool told = rule->on_all_days && !rule->by_context && !subject->record && !subject->tried;
     for (size_t i = 0; i < plan->column_count && told; i++) {
         const Field *field = plan->columns[i];
         bool is_day = field->type == TYPE_DATE || field->type == TYPE_WANT;
@@ -334,7 +343,8 @@ static void rules_on_row(Lint *lint, ContextCheck *check, const Subject *subject
         if (rule->seen != subject->plan) look_at_plan(rule, subject->plan);
         const Reading *cells[MEMO_FIELDS] = {NULL};
         bool says = row_says(rule, subject->plan, subject->row, cells);
-        if (says || rule->by_context || (rule->body->asks_records && subject->record))
+        bool tried = subject->tried && fieldset_meets(&rule->body->reads, subject->tried);
+        if (says || tried || rule->by_context || (rule->body->asks_records && subject->record))
             rule_on_row(lint, rule, subject, cells);
         else
             silent_on_row(lint, rule, subject);
@@ -359,12 +369,14 @@ static void check_row(Lint *lint, const Plan *plan, size_t row)
 {
     lint->summary.batches++;
     record_check_seen(lint->records, plan->records ? plan->records[row] : NULL);
+    trials_see(lint, plan->ids[row]);
     Context *context = contexts_of_row(lint->contexts, plan, row);
     if (!context) {
         refuse_base(lint, plan, row); /* whatever else is not known about what it follows was reported */
         return;
     }
     Subject subject = subject_of_batch(context, plan, row);
+    subject.tried = trials_tried(&lint->trials, plan->ids[row]);
     ContextCheck *check = check_of(lint, context);
     limits_on_row(lint, check, &subject);
     subject.timeline = timelines_of(lint->timelines, &subject);
@@ -372,6 +384,7 @@ static void check_row(Lint *lint, const Plan *plan, size_t row)
     dates_take(lint, &subject);
     record_check_batch(lint->records, &subject);
     yield_take(lint, &subject);
+    trials_take(lint, &subject);
     if (lint->asks_mixed) gathering_add(lint->gathering, &subject);
     if (lint->occupancy) occupancy_add(lint->occupancy, &subject);
 }
@@ -409,6 +422,7 @@ const Summary *lint_finish(Lint *lint)
     dates_report(lint);
     days_report(lint);
     record_check_finish(lint->records);
+    trials_finish(lint);
     faults_finish(lint->faults);
     report_idle_judgements(lint);
     return &lint->summary;

@@ -32,7 +32,7 @@ typedef struct DaySpread {
     Day first, last;
 } DaySpread;
 
-typedef struct Trial {
+typedef struct Trying {
     Lint *lint;
     const Protocol *protocol;
     const Calendar *calendar;
@@ -46,7 +46,7 @@ typedef struct Trial {
     bool unknown;   /* they hang on an event that no site declares */
     VEC(DayFault) faults;
     VEC(DayRule) rules;
-} Trial;
+} Trying;
 
 static void tally_add(Tally *tally, Day day)
 {
@@ -57,10 +57,10 @@ static void tally_add(Tally *tally, Day day)
 
 /* ------------------------------------------------------------------ which days */
 
-static const Reading *said_in(Trial *trial, BlockKind section, const Field *field)
+static const Reading *said_in(Trying *trying, BlockKind section, const Field *field)
 {
-    const Block *block = protocol_section(trial->protocol, section);
-    return block ? block_reading(trial->lint->nursery->arena, block, field) : NULL;
+    const Block *block = protocol_section(trying->protocol, section);
+    return block ? block_reading(trying->lint->nursery->arena, block, field) : NULL;
 }
 
 static int32_t whole_days(Number seconds)
@@ -70,53 +70,53 @@ static int32_t whole_days(Number seconds)
 }
 
 /* What was taken in one window and held is stuck in another. An open end of the hold says nothing. */
-static bool take_held_windows(Trial *trial, const Reading *taken)
+static bool take_held_windows(Trying *trying, const Reading *taken)
 {
-    const Reading *lasts = said_in(trial, BLOCK_HOLD, FIELD_ROW(LASTS_OF_HOLD));
+    const Reading *lasts = said_in(trying, BLOCK_HOLD, FIELD_ROW(LASTS_OF_HOLD));
     if (!taken || !lasts || !lasts->numbers.count) return false;
     Interval hold = intervals_hull(lasts->numbers);
     if (hold.high.unbounded) return false;
     int32_t least = hold.low.unbounded ? 0 : whole_days(hold.low.at), most = whole_days(hold.high.at);
     if (least < 0 || most > YEAR_DAYS) return false;
-    Day today = trial->lint->today;
+    Day today = trying->lint->today;
     for (size_t i = 0; i < taken->window_count; i++) {
         if (taken->windows[i].all_year) return false;
-        Occurrence next = window_next(&taken->windows[i], trial->calendar, today - most, RUN_PLANNED);
-        if (next.first == DAY_NONE) trial->unknown = true;
+        Occurrence next = window_next(&taken->windows[i], trying->calendar, today - most, RUN_PLANNED);
+        if (next.first == DAY_NONE) trying->unknown = true;
         if (next.first == DAY_NONE) continue;
         DaySpread spread = {next.first + least, next.last + most};
-        VEC_PUSH(trial->lint->nursery->arena, &trial->spreads, spread);
+        VEC_PUSH(trying->lint->nursery->arena, &trying->spreads, spread);
     }
     return true;
 }
 
-static bool take_windows(Trial *trial)
+static bool take_windows(Trying *trying)
 {
-    const Schedule *schedule = trial->protocol->schedule;
+    const Schedule *schedule = trying->protocol->schedule;
     if (!schedule->stick_window_count)
         return !schedule->take_with_stick &&
-               take_held_windows(trial, said_in(trial, BLOCK_TAKE, FIELD_ROW(WINDOW_OF_TAKE)));
+               take_held_windows(trying, said_in(trying, BLOCK_TAKE, FIELD_ROW(WINDOW_OF_TAKE)));
     for (size_t i = 0; i < schedule->stick_window_count; i++) {
         const Window *window = &schedule->stick_windows[i];
         if (window->all_year) return false;
-        Occurrence next = window_next(window, trial->calendar, trial->lint->today, RUN_PLANNED);
-        if (next.first == DAY_NONE) trial->unknown = true;
+        Occurrence next = window_next(window, trying->calendar, trying->lint->today, RUN_PLANNED);
+        if (next.first == DAY_NONE) trying->unknown = true;
         if (next.first == DAY_NONE) continue;
         DaySpread spread = {next.first, next.last};
-        VEC_PUSH(trial->lint->nursery->arena, &trial->spreads, spread);
+        VEC_PUSH(trying->lint->nursery->arena, &trying->spreads, spread);
     }
     return true;
 }
 
 /* The whole of the window that is open or opens next, so that a verdict does not change while it passes. */
-static void find_days(Trial *trial)
+static void find_days(Trying *trying)
 {
-    Day today = trial->lint->today;
-    if (take_windows(trial)) return;
-    trial->spreads.count = 0;
-    trial->unknown = false;
+    Day today = trying->lint->today;
+    if (take_windows(trying)) return;
+    trying->spreads.count = 0;
+    trying->unknown = false;
     DaySpread year = {today, today + YEAR_DAYS - 1};
-    VEC_PUSH(trial->lint->nursery->arena, &trial->spreads, year);
+    VEC_PUSH(trying->lint->nursery->arena, &trying->spreads, year);
 }
 
 /* ------------------------------------------------------------------ what hangs on the day */
@@ -131,25 +131,25 @@ static void mark_asked(const Schedule *schedule, const Code *code, bool *asked)
     for (const Code *member = code->first; member; member = member->next) mark_asked(schedule, member, asked);
 }
 
-static void find_season(Trial *trial)
+static void find_season(Trying *trying)
 {
-    const Schedule *schedule = trial->protocol->schedule;
-    Arena *passing = trial->lint->source.passing;
+    const Schedule *schedule = trying->protocol->schedule;
+    Arena *passing = trying->lint->source.passing;
     bool *asked = ARENA_ARRAY(passing, bool, schedule->task_count);
-    for (size_t i = 0; i < trial->lint->waiting.count; i++) {
-        const RuleBody *body = trial->lint->waiting.at[i]->bodies[SCOPE_BATCH];
+    for (size_t i = 0; i < trying->lint->waiting.count; i++) {
+        const RuleBody *body = trying->lint->waiting.at[i]->bodies[SCOPE_BATCH];
         if (!body->asks_dates) continue;
         mark_asked(schedule, body->where, asked);
         mark_asked(schedule, body->when, asked);
     }
-    trial->season = season_of(passing, schedule, asked);
-    trial->every_day = trial->season.any;
-    for (size_t i = 0; i < trial->lint->waiting.count; i++) {
-        DayRule one = {.rule = trial->lint->waiting.at[i]};
+    trying->season = season_of(passing, schedule, asked);
+    trying->every_day = trying->season.any;
+    for (size_t i = 0; i < trying->lint->waiting.count; i++) {
+        DayRule one = {.rule = trying->lint->waiting.at[i]};
         one.body = one.rule->bodies[SCOPE_BATCH];
-        one.every_day = one.body->asks_season || (one.body->asks_dates && trial->season.any);
-        trial->every_day = trial->every_day || (one.every_day && one.body->asks_dates);
-        VEC_PUSH(passing, &trial->rules, one);
+        one.every_day = one.body->asks_season || (one.body->asks_dates && trying->season.any);
+        trying->every_day = trying->every_day || (one.every_day && one.body->asks_dates);
+        VEC_PUSH(passing, &trying->rules, one);
     }
 }
 
@@ -162,28 +162,28 @@ static bool is_told(const TimelineNote *note)
            !(note->fault == FAULT_TASK_NEVER && note->stage == SECTION_HOLD);
 }
 
-static DayFault *fault_at(Trial *trial, const TimelineNote *note)
+static DayFault *fault_at(Trying *trying, const TimelineNote *note)
 {
-    for (size_t i = 0; i < trial->faults.count; i++) {
-        const TimelineNote *known = &trial->faults.at[i].note;
+    for (size_t i = 0; i < trying->faults.count; i++) {
+        const TimelineNote *known = &trying->faults.at[i].note;
         if (known->fault == note->fault && known->stage == note->stage && known->task == note->task)
-            return &trial->faults.at[i];
+            return &trying->faults.at[i];
     }
-    DayFault *fault = VEC_ADD(trial->lint->nursery->arena, &trial->faults);
+    DayFault *fault = VEC_ADD(trying->lint->nursery->arena, &trying->faults);
     fault->note = *note;
     return fault;
 }
 
-static void take_faults(Trial *trial, const Timeline *timeline, Day day)
+static void take_faults(Trying *trying, const Timeline *timeline, Day day)
 {
     for (size_t i = 0; i < timeline->note_count; i++)
-        trial->unknown = trial->unknown || timeline->notes[i].fault == FAULT_NO_EVENT;
-    for (size_t i = 0; i < timeline->note_count && !trial->unknown; i++)
-        if (is_told(&timeline->notes[i])) tally_add(&fault_at(trial, &timeline->notes[i])->tally, day);
+        trying->unknown = trying->unknown || timeline->notes[i].fault == FAULT_NO_EVENT;
+    for (size_t i = 0; i < timeline->note_count && !trying->unknown; i++)
+        if (is_told(&timeline->notes[i])) tally_add(&fault_at(trying, &timeline->notes[i])->tally, day);
 }
 
 /* On the first day all is dated, on the others what may differ. */
-static void date_day(Trial *trial, Timeline *timeline, Day day)
+static void date_day(Trying *trying, Timeline *timeline, Day day)
 {
     const TimelineInput input = {.take = {{DAY_NONE, DAY_NONE, DAY_NONE}},
                                  .stick = {{day, day, day}},
@@ -191,99 +191,99 @@ static void date_day(Trial *trial, Timeline *timeline, Day day)
                                  .wanted_by = DAY_NONE,
                                  .ended = DAY_NONE,
                                  .today = DAY_NONE};
-    const Schedule *schedule = trial->days.days > 1 ? &trial->season.part : &trial->season.whole;
-    *timeline = timeline_make(trial->lint->source.passing, schedule, trial->calendar, &input);
-    take_faults(trial, timeline, day);
-    trial->batch.timeline = timeline;
+    const Schedule *schedule = trying->days.days > 1 ? &trying->season.part : &trying->season.whole;
+    *timeline = timeline_make(trying->lint->source.passing, schedule, trying->calendar, &input);
+    take_faults(trying, timeline, day);
+    trying->batch.timeline = timeline;
 }
 
 /* What a rule is about is the same on all days, and this is not it, or nobody can say: no day breaks the
  * rule. */
-static bool is_aside(const Trial *trial, const RuleBody *body)
+static bool is_aside(const Trying *trying, const RuleBody *body)
 {
-    Judging judging = {.source = &trial->lint->source};
+    Judging judging = {.source = &trying->lint->source};
     return body->where && !body->where_asks_day &&
-           judge_condition(&judging, body->where, &trial->batch) != TRUTH_TRUE && !judging.overflowed;
+           judge_condition(&judging, body->where, &trying->batch) != TRUTH_TRUE && !judging.overflowed;
 }
 
-static void judge_day(Trial *trial, DayRule *rule, Day day)
+static void judge_day(Trying *trying, DayRule *rule, Day day)
 {
-    bool first = trial->days.days == 1, about;
-    if (first && rule->every_day) rule->every_day = !is_aside(trial, rule->body);
-    if (!(first || rule->every_day) || (trial->unknown && rule->body->asks_dates)) return;
-    Judging judging = {.source = &trial->lint->source};
-    Truth truth = judge_rule(&judging, rule->body, &trial->batch, &about);
+    bool first = trying->days.days == 1, about;
+    if (first && rule->every_day) rule->every_day = !is_aside(trying, rule->body);
+    if (!(first || rule->every_day) || (trying->unknown && rule->body->asks_dates)) return;
+    Judging judging = {.source = &trying->lint->source};
+    Truth truth = judge_rule(&judging, rule->body, &trying->batch, &about);
     if (truth == TRUTH_TRUE && !judging.overflowed) tally_add(&rule->tally, day);
 }
 
-static void try_day(Trial *trial, Day day)
+static void try_day(Trying *trying, Day day)
 {
-    tally_add(&trial->days, day);
-    bool first = trial->days.days == 1;
-    bool dated = first || (trial->every_day && !trial->unknown);
-    if (!dated && !trial->rules.count) return;
-    Arena *passing = trial->lint->source.passing;
+    tally_add(&trying->days, day);
+    bool first = trying->days.days == 1;
+    bool dated = first || (trying->every_day && !trying->unknown);
+    if (!dated && !trying->rules.count) return;
+    Arena *passing = trying->lint->source.passing;
     ArenaMark mark = arena_mark(passing);
     Timeline timeline;
-    trial->day.first = trial->day.last = day;
-    trial->batch.timeline = NULL;
-    if (dated) date_day(trial, &timeline, day);
-    for (size_t i = 0; i < trial->rules.count; i++) judge_day(trial, &trial->rules.at[i], day);
+    trying->day.first = trying->day.last = day;
+    trying->batch.timeline = NULL;
+    if (dated) date_day(trying, &timeline, day);
+    for (size_t i = 0; i < trying->rules.count; i++) judge_day(trying, &trying->rules.at[i], day);
     arena_release(passing, mark);
 }
 
 /* Windows may overlap: a day is tried with the first that has it. */
-static void try_days(Trial *trial)
+static void try_days(Trying *trying)
 {
     const Field *const columns[] = {FIELD_ROW(STICK), FIELD_ROW(TAKE)};
-    const Reading *cell = &trial->day, **cells[] = {&cell, &cell};
-    Slice id = name_slice(trial->protocol->name);
+    const Reading *cell = &trying->day, **cells[] = {&cell, &cell};
+    Slice id = name_slice(trying->protocol->name);
     Plan plan = {.rows = 1, .columns = columns, .cells = cells, .ids = &id};
-    plan.column_count = trial->protocol->schedule->take_with_stick ? 2 : 1;
+    plan.column_count = trying->protocol->schedule->take_with_stick ? 2 : 1;
     for (size_t i = 0; i < FIELD_COUNT_LIMIT; i++) plan.column_of[i] = -1;
     for (size_t i = 0; i < plan.column_count; i++) plan.column_of[columns[i]->number] = (int16_t)i;
-    trial->day = (Reading){.type = TYPE_DATE, .minutes = -1};
-    trial->batch = *trial->silent;
-    trial->batch.plan = &plan;
-    for (size_t i = 0; i < trial->spreads.count; i++)
-        for (Day day = trial->spreads.at[i].first; day <= trial->spreads.at[i].last; day++) {
+    trying->day = (Reading){.type = TYPE_DATE, .minutes = -1};
+    trying->batch = *trying->silent;
+    trying->batch.plan = &plan;
+    for (size_t i = 0; i < trying->spreads.count; i++)
+        for (Day day = trying->spreads.at[i].first; day <= trying->spreads.at[i].last; day++) {
             bool tried = !day_in_range(day);
             for (size_t k = 0; k < i && !tried; k++)
-                tried = trial->spreads.at[k].first <= day && day <= trial->spreads.at[k].last;
-            if (!tried) try_day(trial, day);
+                tried = trying->spreads.at[k].first <= day && day <= trying->spreads.at[k].last;
+            if (!tried) try_day(trying, day);
         }
-    trial->batch.plan = NULL; /* it lived for these days */
+    trying->batch.plan = NULL; /* it lived for these days */
 }
 
 /* ------------------------------------------------------------------ telling */
 
-static const char *days_text(const Trial *trial, const Tally *tally)
+static const char *days_text(const Trying *trying, const Tally *tally)
 {
     char first[DAY_TEXT], last[DAY_TEXT];
     day_write(first, tally->first);
     day_write(last, tally->last);
-    Arena *passing = trial->lint->source.passing;
-    if (tally->days == trial->days.days) return arena_print(passing, "on any day, %s .. %s", first, last);
-    if (tally->days == 1) return arena_print(passing, "on %s, one day of %zu", first, trial->days.days);
-    return arena_print(passing, "on %s .. %s, %zu days of %zu", first, last, tally->days, trial->days.days);
+    Arena *passing = trying->lint->source.passing;
+    if (tally->days == trying->days.days) return arena_print(passing, "on any day, %s .. %s", first, last);
+    if (tally->days == 1) return arena_print(passing, "on %s, one day of %zu", first, trying->days.days);
+    return arena_print(passing, "on %s .. %s, %zu days of %zu", first, last, tally->days, trying->days.days);
 }
 
 /* On all days as grave as at a batch, on some a note: most batches will not have it. */
-static void weigh(const Trial *trial, Fault *fault, const Tally *tally)
+static void weigh(const Trying *trying, Fault *fault, const Tally *tally)
 {
-    bool always = tally->days == trial->days.days;
+    bool always = tally->days == trying->days.days;
     fault->as_note = !always;
     if (fault->as_note) fault->severity = SEVERITY_NOTE;
     if (always)
-        trial->lint->summary.broken++;
+        trying->lint->summary.broken++;
     else
-        trial->lint->summary.undecided++;
+        trying->lint->summary.undecided++;
 }
 
-static void tell_fault(const Trial *trial, const DayFault *found, uint32_t row)
+static void tell_fault(const Trying *trying, const DayFault *found, uint32_t row)
 {
-    Lint *lint = trial->lint;
-    const Protocol *protocol = trial->protocol;
+    Lint *lint = trying->lint;
+    const Protocol *protocol = trying->protocol;
     const TimelineNote *note = &found->note;
     const DateFaultText *text = date_fault_text(note->fault);
     const char *what = note->task >= 0 ? text->of_task : text->of_stage;
@@ -297,49 +297,49 @@ static void tell_fault(const Trial *trial, const DayFault *found, uint32_t row)
     fault->subject = protocol->name->text;
     fault->value = bearer.id;
     fault->message = arena_print(lint->source.passing, "%s of %s: %s (stuck %s)", bearer.name,
-                                 protocol->name->text, what, days_text(trial, &found->tally));
+                                 protocol->name->text, what, days_text(trying, &found->tally));
     if (text->instead) fault->instead = slice_of(text->instead);
     fault->place = protocol->written->name_span;
     fault->second = bearer.span;
     fault->second_label = bearer.label;
     fault->accepts = protocol->written;
-    weigh(trial, fault, &found->tally);
+    weigh(trying, fault, &found->tally);
     if (!fault->as_note) dates_told(lint, protocol, note);
 }
 
-static void tell_rule(const Trial *trial, const DayRule *found, uint32_t row)
+static void tell_rule(const Trying *trying, const DayRule *found, uint32_t row)
 {
-    Lint *lint = trial->lint;
-    Fault *fault = rule_fault(lint, found->rule, found->body, trial->silent, row, false);
-    const char *days = days_text(trial, &found->tally);
+    Lint *lint = trying->lint;
+    Fault *fault = rule_fault(lint, found->rule, found->body, trying->silent, row, false);
+    const char *days = days_text(trying, &found->tally);
     fault->found = fault->found ? arena_print(lint->source.passing, "%s; stuck %s", fault->found, days)
                                 : arena_print(lint->source.passing, "stuck %s", days);
-    weigh(trial, fault, &found->tally);
+    weigh(trying, fault, &found->tally);
     if (!fault->as_note)
-        VEC_PUSH(lint->nursery->arena, &lint->on_all_days, ((RuleAt){found->rule, trial->protocol}));
+        VEC_PUSH(lint->nursery->arena, &lint->on_all_days, ((RuleAt){found->rule, trying->protocol}));
 }
 
 /* What was dated once is so on all days. */
-static void spread_over_all(Trial *trial)
+static void spread_over_all(Trying *trying)
 {
-    for (size_t i = 0; i < trial->faults.count; i++) {
-        int task = trial->faults.at[i].note.task;
-        bool once = !trial->season.any || (task >= 0 && !trial->season.hangs[task]);
-        if (once) trial->faults.at[i].tally = trial->days;
+    for (size_t i = 0; i < trying->faults.count; i++) {
+        int task = trying->faults.at[i].note.task;
+        bool once = !trying->season.any || (task >= 0 && !trying->season.hangs[task]);
+        if (once) trying->faults.at[i].tally = trying->days;
     }
-    for (size_t i = 0; i < trial->rules.count; i++)
-        if (!trial->rules.at[i].every_day && trial->rules.at[i].tally.days)
-            trial->rules.at[i].tally = trial->days;
+    for (size_t i = 0; i < trying->rules.count; i++)
+        if (!trying->rules.at[i].every_day && trying->rules.at[i].tally.days)
+            trying->rules.at[i].tally = trying->days;
 }
 
-static void tell(Trial *trial)
+static void tell(Trying *trying)
 {
     uint32_t row = 0;
-    spread_over_all(trial);
-    for (size_t i = 0; i < trial->faults.count; i++) tell_fault(trial, &trial->faults.at[i], row++);
-    for (size_t i = 0; i < trial->rules.count; i++)
-        if (trial->rules.at[i].tally.days) tell_rule(trial, &trial->rules.at[i], row++);
-    faults_flush(trial->lint->faults);
+    spread_over_all(trying);
+    for (size_t i = 0; i < trying->faults.count; i++) tell_fault(trying, &trying->faults.at[i], row++);
+    for (size_t i = 0; i < trying->rules.count; i++)
+        if (trying->rules.at[i].tally.days) tell_rule(trying, &trying->rules.at[i], row++);
+    faults_flush(trying->lint->faults);
 }
 
 /* Told once, and only where the nursery could say it: of several sites each batch has its own. */
@@ -371,13 +371,13 @@ static bool can_be_tried(const Protocol *protocol)
 void lint_days(Lint *lint, const Subject *silent)
 {
     if (!can_be_tried(silent->protocol)) return;
-    Trial trial = {.lint = lint, .silent = silent, .protocol = silent->protocol};
-    trial.calendar = silent->context->calendar;
-    find_days(&trial);
-    find_season(&trial);
-    try_days(&trial);
-    tell(&trial);
-    if (trial.unknown) leave_unknown(lint, trial.protocol);
+    Trying trying = {.lint = lint, .silent = silent, .protocol = silent->protocol};
+    trying.calendar = silent->context->calendar;
+    find_days(&trying);
+    find_season(&trying);
+    try_days(&trying);
+    tell(&trying);
+    if (trying.unknown) leave_unknown(lint, trying.protocol);
 }
 
 void days_report(Lint *lint)

@@ -13,6 +13,7 @@
 #include "analysis/timelines.h"
 #include "base/vec.h"
 #include "model/site.h"
+#include "model/trial.h"
 
 /* A rule left undecided because somebody did not say something: counted, told once with three places. */
 enum { UNDECIDED_PLACES = 3 };
@@ -111,6 +112,8 @@ struct Lint {
     size_t without_event_count;
     VEC(DateFault) date_faults;
     RecordCheck *records;
+    Trials trials;
+    bool *trials_seen; /* their batch is there */
     bool asks_mixed;
     ArenaMark passing;
 };
@@ -158,6 +161,12 @@ void examples_run(Lint *lint);
 
 /* What a batch wants and may not come to (analysis/lint_yield.c). */
 void yield_take(Lint *lint, const Subject *batch);
+
+/* Trials by themselves; one of them in its batch, which is dated; that a batch is there; and what is left. */
+void trials_begin(Lint *lint);
+void trials_take(Lint *lint, const Subject *batch);
+void trials_see(Lint *lint, Slice batch);
+void trials_finish(Lint *lint);
 
 /* lint_places.c */
 void places_report(Lint *lint);

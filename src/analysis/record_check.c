@@ -6,10 +6,13 @@
  */
 #include "analysis/record_check.h"
 
+#include "analysis/trial_check.h"
+
 struct RecordCheck {
     Nursery *nursery;
     Day today;
     Summary *summary;
+    Trials trials;
     bool *seen; /* by the order of records */
     struct {
         const Reading *stands;
@@ -25,6 +28,7 @@ RecordCheck *record_check_new(Nursery *nursery, Day today, Summary *summary)
     check->nursery = nursery;
     check->today = today;
     check->summary = summary;
+    check->trials = trials_of(nursery);
     check->seen = ARENA_ARRAY(nursery->arena, bool, nursery->lists[BLOCK_RECORD].count);
     return check;
 }
@@ -131,6 +135,7 @@ static bool needs_sticking(Verb verb)
     case VERB_WEANED:
     case VERB_POTTED:
     case VERB_LIFTED:
+    case VERB_TRIAL:
     case VERB_SOLD: return true;
     default: return false;
     }
@@ -200,6 +205,7 @@ static void check_line(RecordCheck *check, const Subject *batch, const RecordLin
     if (line->verb == VERB_READY) check_name(check, batch, SORT_STAGE, line->thing, line->thing_span);
     if (line->verb == VERB_DONE || line->verb == VERB_SKIPPED)
         check_name(check, batch, SORT_TASK_OR_DIAL, line->thing, line->thing_span);
+    if (line->verb == VERB_TRIAL) trial_check_line(check->nursery, &check->trials, batch, line);
 }
 
 static size_t index_of(const BlockList *records, const Block *record)

@@ -57,6 +57,7 @@ struct Subject {
     size_t row;
     Context *context;
     const Block *record;
+    const FieldSet *tried;    /* fields that a trial in it does in several ways; NULL: none */
     const Timeline *timeline; /* NULL: it has no dates */
     bool open; /* whatever a batch could state counts as unknown: to find out what is settled anyway */
     /* SCOPE_PROTOCOL, and outside stages and tasks */

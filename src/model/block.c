@@ -307,8 +307,8 @@ static void check_strength(const Maker *maker, const Item *item, const Field *fi
 {
     if (item->strength == STRENGTH_PLAIN) return;
     BlockKind kind = maker->block->type->kind;
-    bool limits =
-        role_judges(field->role) && kind != BLOCK_BATCH && kind != BLOCK_PLACE && kind != BLOCK_VARIETY;
+    bool limits = role_judges(field->role) && kind != BLOCK_BATCH && kind != BLOCK_WAY &&
+                  kind != BLOCK_PLACE && kind != BLOCK_VARIETY;
     bool wished =
         item->strength == STRENGTH_PREFER && (field->role == ROLE_PROMISE || field->role == ROLE_SCHEDULE);
     if (limits || wished) return;

@@ -252,8 +252,10 @@ Example example_of_unit(Arena *arena, const Unit *unit)
 
 Example example_of_block(Arena *arena, BlockKind kind)
 {
-    static const BlockKind parents[BLOCK_KINDS] = {
-        [BLOCK_TASK] = BLOCK_STAGE, [BLOCK_ACT] = BLOCK_TASK, [BLOCK_SCHEDULE] = BLOCK_STAGE};
+    static const BlockKind parents[BLOCK_KINDS] = {[BLOCK_WAY] = BLOCK_TRIAL,
+                                                   [BLOCK_TASK] = BLOCK_STAGE,
+                                                   [BLOCK_ACT] = BLOCK_TASK,
+                                                   [BLOCK_SCHEDULE] = BLOCK_STAGE};
     const BlockType *type = &block_types[kind];
     BlockKind parent = parents[kind];
     bool shown_with_parent = (type->where & BLOCK_TOP) || (type->where & BLOCK_BIT(BLOCK_RULE));

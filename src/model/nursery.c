@@ -291,8 +291,10 @@ static Name missing_name(const Nursery *nursery, const Field *field, const Readi
                          Span *place)
 {
     bool of_inheritance = field == FIELD_ROW(BASED_ON) || field == FIELD_ROW(WITH);
-    const BlockType *type =
-        field->type == TYPE_NAME && !of_inheritance ? block_find(slice_of(field->words)) : NULL;
+    bool of_batches = field == FIELD_ROW(BATCH_OF_TRIAL); /* which may stand in tables, that come later */
+    const BlockType *type = field->type == TYPE_NAME && !of_inheritance && !of_batches
+                                ? block_find(slice_of(field->words))
+                                : NULL;
     for (size_t i = 0; type && i < reading->word_count; i++) {
         *kind = type->kind;
         if (reading->words[i].span.text) *place = reading->words[i].span;

@@ -3,6 +3,7 @@
 #include "model/record.h"
 
 #include "base/vec.h"
+#include "model/trial.h"
 
 const VerbInfo verb_table[VERBS] = {
 #define VERB(id, spelling, help) {spelling, help},
@@ -108,6 +109,10 @@ RecordLine *record_line_make(const BuildContext *build, const Item *item, const 
     case VERB_SKIPPED: return read_thing(build, line, part, "the name of a task") ? line : NULL;
     case VERB_SIGN:
         return read_thing(build, line, part, "take or stick") && is_sign(build, line, id) ? line : NULL;
+    case VERB_TRIAL:
+        if (!read_thing(build, line, part, "the name of a trial")) return NULL;
+        line->ways = trial_counts(build, item, &line->way_count);
+        return line->ways ? line : NULL;
     case VERB_MOVED: return read_thing(build, line, part, "the place") ? line : NULL;
     default: break;
     }

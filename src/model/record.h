@@ -19,13 +19,16 @@ extern const VerbInfo verb_table[VERBS];
 struct RecordLine {
     Day day;
     Verb verb;
-    Name thing; /* DONE, SKIPPED: the task; READY: the stage; SIGN: take or stick; MOVED: the place */
+    Name thing; /* DONE, SKIPPED: the task; READY: the stage; SIGN: take or stick; MOVED: the place; TRIAL:
+                   the trial */
     Span thing_span;
     bool numbered; /* DONE, SKIPPED: it says which time … */
     int number;    /* … and that is the one, or the first day of a dial's setting */
     Slice set;     /* of a verb that could be the name of a dial: what stands behind it; empty: nothing */
     const Word *classes; /* SAMPLE, COUNTED, CHECK: what was counted */
     size_t class_count;
+    const struct WayCount *ways; /* TRIAL: what was counted of each way */
+    size_t way_count;
     const Item *item;
     RecordLine *next;
 };

@@ -17,7 +17,7 @@
 #define TOPS                                                                                                 \
     (IN(NURSERY) | IN(SITE) | IN(PLACE) | IN(CONTAINER) | IN(SOURCE) | IN(SPECIES) | IN(VARIETY) |           \
      IN(STOCK) | IN(SUBSTANCE) | IN(SKILL) | IN(CREW) | IN(PRACTICE) | IN(PROTOCOL) | IN(RULE) | IN(BATCH) | \
-     IN(RECORD))
+     IN(RECORD) | IN(TRIAL))
 #define REPEATS FIELD_REPEATS
 #define UNASSUMED FIELD_UNASSUMED
 #define KEEP FIELD_KEEP
@@ -61,9 +61,26 @@ const char *const scope_name[SCOPES] = {
     [SCOPE_TASK] = "task",   [SCOPE_CLAUSE] = "clause",     [SCOPE_PLACE] = "place",
 };
 
+enum { /* as constants, which a table can be made with */
+#define ROLE(role, spelling, judges, help) JUDGES_##role = judges,
+#include "vocabulary.def"
+#undef ROLE
+};
+
+/* What a batch is judged by, a way of a trial may do otherwise. */
+#define WHERE(where, role) ((where) | ((where)&IN(BATCH) && JUDGES_##role ? IN(WAY) : 0))
+
 const Field field_table[] = {
 #define FIELD(id, spelling, where, type, dimension, role, flags, words, help)                                \
-    {FIELD_NUMBER_##id, spelling, where, TYPE_##type, DIM_##dimension, ROLE_##role, flags, words, help},
+    {FIELD_NUMBER_##id,                                                                                      \
+     spelling,                                                                                               \
+     WHERE(where, role),                                                                                     \
+     TYPE_##type,                                                                                            \
+     DIM_##dimension,                                                                                        \
+     ROLE_##role,                                                                                            \
+     flags,                                                                                                  \
+     words,                                                                                                  \
+     help},
 #include "vocabulary.def"
 #undef FIELD
 };

@@ -70,7 +70,7 @@ static void write_taken(Buffer *out, const Field *field)
 /* A place and a batch say what they have; only a protocol says what is to be kept. */
 static bool states_without_keep(BlockKind kind)
 {
-    return kind == BLOCK_PLACE || kind == BLOCK_BATCH;
+    return kind == BLOCK_PLACE || kind == BLOCK_BATCH || kind == BLOCK_WAY;
 }
 
 static void write_field(Buffer *out, const Field *field, BlockKind kind)

@@ -1,0 +1,123 @@
+/* Trials before they are counted: see trial_plan.h. */
+#include "analysis/trial_plan.h"
+
+#include "analysis/forecast.h"
+#include "analysis/proportion.h"
+
+static const Dates no_day = {{DAY_NONE, DAY_NONE, DAY_NONE}};
+
+double trial_error(const Trial *trial)
+{
+    return trial->way_count > 2 ? TRIAL_ERROR / (double)(trial->way_count - 1) : TRIAL_ERROR;
+}
+
+/* ------------------------------------------------------------------ how many */
+
+static int64_t cuttings_of_way(const Block *way, const BatchSize *size, size_t ways)
+{
+    const Clause *trays = block_clause(way, FIELD_ROW(TRAYS_OF_WAY));
+    if (!trays || !trays->reading || !size->cells) return size->has_count ? size->count / (int64_t)ways : 0;
+    int64_t count = 0;
+    for (size_t i = 0; i < trays->reading->numbers.count; i++) {
+        Interval numbers = trays->reading->numbers.at[i];
+        if (!numbers.low.unbounded && !numbers.high.unbounded)
+            count += number_floor(numbers.high.at) - number_ceil(numbers.low.at) + 1;
+    }
+    return count * size->cells;
+}
+
+static void take_each(const Trial *trial, const BatchSize *size, TrialPlan *plan)
+{
+    for (size_t i = 0; i < trial->way_count; i++) {
+        int64_t count = cuttings_of_way(trial->ways[i], size, trial->way_count);
+        if (!i || count < plan->each) plan->each = count;
+    }
+    plan->has_each = plan->each > 0;
+}
+
+/* What is counted is promised where a stage has that role: `rooted` at the end of root. */
+static void take_expected(const FactSource *source, const Trial *trial, const SurveyBatch *batch,
+                          TrialPlan *plan)
+{
+    const Protocol *protocol = batch->subject->context->protocol;
+    Forecast forecast = forecast_of(source->passing, source, batch);
+    plan->expected = 0.5;
+    for (size_t i = 0; i < protocol->stage_count && trial->measure && !forecast.missing; i++) {
+        const StagePlan *stage = &protocol->schedule->stages[i];
+        Name role = stage->role ? stage->role : stage->name;
+        if (!slice_starts(name_slice(trial->measure), role->text)) continue;
+        for (size_t k = 0; k < forecast.stage_count; k++) {
+            if (!slice_is(name_slice(stage->name), forecast.stages[k].name)) continue;
+            plan->expected = forecast.stages[k].mean;
+            plan->has_expected = true;
+        }
+    }
+}
+
+/* Better or worse by so much: the one that takes more. Without an expected share, the two on either side of a
+ * half. */
+static int64_t needed(const Trial *trial, const TrialPlan *plan)
+{
+    double apart = (double)trial->difference.num / (double)trial->difference.den, error = trial_error(trial);
+    if (apart <= 0 || apart >= 1) return 0;
+    if (!plan->has_expected) return proportion_needed(0.5 - apart / 2, 0.5 + apart / 2, error, TRIAL_POWER);
+    int64_t most = 0;
+    for (int side = -1; side <= 1; side += 2) {
+        double other = plan->expected + side * apart;
+        if (other < 0 || other > 1) continue;
+        int64_t one = proportion_needed(plan->expected, other, error, TRIAL_POWER);
+        if (one > most) most = one;
+    }
+    return most;
+}
+
+/* ------------------------------------------------------------------ when */
+
+static Dates stage_day(const Subject *batch, const WrittenMoment *moment)
+{
+    const Schedule *schedule = batch->context->protocol->schedule;
+    for (size_t i = 0; i < schedule->stage_count; i++)
+        if (schedule->stages[i].name == moment->stage)
+            return moment->kind == MOMENT_START ? batch->timeline->stages[i].begin
+                                                : batch->timeline->stages[i].end;
+    return no_day;
+}
+
+static Dates moment_day(const Subject *batch, const WrittenMoment *moment)
+{
+    switch (moment->kind) {
+    case MOMENT_TAKE: return batch->timeline->take;
+    case MOMENT_STICK: return batch->timeline->stick;
+    case MOMENT_FINISH: return batch->timeline->finish;
+    case MOMENT_START:
+    case MOMENT_END: return stage_day(batch, moment);
+    case MOMENT_NONE:
+    case MOMENT_EVENT: break;
+    }
+    return no_day;
+}
+
+/* On the open day that is nearest, as other work is done. */
+static Dates reading_days(const Trial *trial, const Subject *batch)
+{
+    enum { SLACK = 3 };
+    if (!trial->read || !batch->timeline || !batch->timeline->dated) return no_day;
+    Dates dates = moment_day(batch, &trial->read->moment);
+    const int32_t days[] = {trial->read->span.low, trial->read->span.planned, trial->read->span.high};
+    for (int run = 0; run < RUNS; run++) {
+        bool found;
+        if (dates.on[run] == DAY_NONE) return no_day;
+        dates.on[run] =
+            calendar_moved(batch->context->calendar, dates.on[run] + days[run], SLACK, SLACK_EITHER, &found);
+    }
+    return dates;
+}
+
+TrialPlan trial_plan(const FactSource *source, const Trial *trial, const SurveyBatch *batch)
+{
+    TrialPlan plan = {.read = reading_days(trial, batch->subject)};
+    take_each(trial, &batch->size, &plan);
+    take_expected(source, trial, batch, &plan);
+    plan.needed = needed(trial, &plan);
+    return plan;
+}
