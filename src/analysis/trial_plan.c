@@ -13,17 +13,33 @@ double trial_error(const Trial *trial)
 
 /* ------------------------------------------------------------------ how many */
 
-static int64_t cuttings_of_way(const Block *way, const BatchSize *size, size_t ways)
+static int64_t trays_of_way(const Block *way)
 {
     const Clause *trays = block_clause(way, FIELD_ROW(TRAYS_OF_WAY));
-    if (!trays || !trays->reading || !size->cells) return size->has_count ? size->count / (int64_t)ways : 0;
     int64_t count = 0;
-    for (size_t i = 0; i < trays->reading->numbers.count; i++) {
+    for (size_t i = 0; trays && trays->reading && i < trays->reading->numbers.count; i++) {
         Interval numbers = trays->reading->numbers.at[i];
         if (!numbers.low.unbounded && !numbers.high.unbounded)
             count += number_floor(numbers.high.at) - number_ceil(numbers.low.at) + 1;
     }
-    return count * size->cells;
+    return count;
+}
+
+int64_t trial_trays(const Trial *trial)
+{
+    int64_t least = 0;
+    for (size_t i = 0; i < trial->way_count; i++) {
+        int64_t count = trays_of_way(trial->ways[i]);
+        if (!i || count < least) least = count;
+    }
+    return least;
+}
+
+static int64_t cuttings_of_way(const Block *way, const BatchSize *size, size_t ways)
+{
+    int64_t trays = trays_of_way(way);
+    if (trays && size->cells) return trays * size->cells;
+    return size->has_count ? size->count / (int64_t)ways : 0;
 }
 
 static void take_each(const Trial *trial, const BatchSize *size, TrialPlan *plan)

@@ -22,6 +22,8 @@ typedef struct TrialPlan {
 /* `batch` is the one it lies in. The numbers are those of two ways: of several the first is held against each
  * other one, and the error is shared between these. */
 TrialPlan trial_plan(const FactSource *source, const Trial *trial, const SurveyBatch *batch);
+/* Containers of the way that says it has fewest; 0: one says none. */
+int64_t trial_trays(const Trial *trial);
 /* The error of each comparison. */
 double trial_error(const Trial *trial);
 

@@ -31,8 +31,9 @@ static int run_command(Arena *arena, const Options *options, Buffer *errors)
         [COMMAND_DIFF] = command_diff,       [COMMAND_WHY] = command_why,
         [COMMAND_LOAD] = command_load,       [COMMAND_WORK] = command_work,
         [COMMAND_AMOUNTS] = command_amounts, [COMMAND_YIELD] = command_yield,
-        [COMMAND_COST] = command_cost,       [COMMAND_FORMAT] = command_format,
-        [COMMAND_EXPLAIN] = command_explain, [COMMAND_NEW] = command_new};
+        [COMMAND_COST] = command_cost,       [COMMAND_REVIEW] = command_review,
+        [COMMAND_FORMAT] = command_format,   [COMMAND_EXPLAIN] = command_explain,
+        [COMMAND_NEW] = command_new};
     int status = asks_help ? help(options, job.out, errors) : commands[options->command](&job);
     return job_end(&job, status);
 }
