@@ -132,8 +132,8 @@ static double best_size(const Likelihood *likelihood)
 /* The variance of the total between batches beside that of as many independent cuttings. */
 static double effect_of(const Tally *batches, size_t count, Tally total)
 {
-    double share = tally_share(total), squares = 0, of = (double)total.of;
     if (count < 2 || total.hits == 0 || total.hits == total.of) return 1;
+    double share = tally_share(total), squares = 0, of = (double)total.of;
     for (size_t i = 0; i < count; i++) {
         double off = (double)batches[i].hits - (double)batches[i].of * share;
         squares += off * off;
