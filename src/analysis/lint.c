@@ -387,7 +387,20 @@ void lint_plan(Lint *lint, const Plan *plan)
     }
 }
 
+void lint_batch(Lint *lint, const Plan *plan, size_t row)
+{
+    check_row(lint, plan, row);
+    faults_flush(lint->faults);
+    arena_release(lint->source.passing, lint->passing);
+}
+
 /* ------------------------------------------------------------------ after all batches */
+
+void lint_finish_batches(Lint *lint)
+{
+    dates_report(lint);
+    faults_finish(lint->faults);
+}
 
 static void report_idle_judgements(Lint *lint)
 {

@@ -232,17 +232,22 @@ void record_check_batch(RecordCheck *check, const Subject *batch)
     }
 }
 
+void record_check_unplanned(Nursery *nursery, Slice batch, Span place)
+{
+    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", place, "no batch is called '%.*s'",
+                           SLICE_ARG(batch));
+    note->subject = arena_copy(nursery->arena, batch.at, batch.length);
+    note->instead = nursery_nearest(nursery, BLOCK_BATCH, batch);
+    if (!note->instead)
+        note->instead = "if its plan is a table, name the table too, or use it in the nursery";
+}
+
 void record_check_finish(RecordCheck *check)
 {
     const BlockList *records = &check->nursery->lists[BLOCK_RECORD];
     for (size_t i = 0; i < records->count; i++) {
         const Block *record = records->at[i];
-        if (check->seen[i]) continue;
-        Note *note = notes_add(check->nursery->notes, SEVERITY_ERROR, "unknown-word", record->name_span,
-                               "no batch is called '%s'", record->name->text);
-        note->subject = record->id;
-        note->instead = nursery_nearest(check->nursery, BLOCK_BATCH, name_slice(record->name));
-        if (!note->instead)
-            note->instead = "if its plan is a table, name the table too, or use it in the nursery";
+        if (!check->seen[i])
+            record_check_unplanned(check->nursery, name_slice(record->name), record->name_span);
     }
 }

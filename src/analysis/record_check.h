@@ -14,6 +14,8 @@ RecordCheck *record_check_new(Nursery *nursery, Day today, Summary *summary);
 void record_check_seen(RecordCheck *check, const Block *record);
 /* The names and days in a batch and its record. */
 void record_check_batch(RecordCheck *check, const Subject *batch);
+/* Tells that nobody planned a batch that is recorded here. */
+void record_check_unplanned(Nursery *nursery, Slice batch, Span place);
 /* Records of batches that nobody planned, once all batches were seen. */
 void record_check_finish(RecordCheck *check);
 

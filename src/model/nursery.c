@@ -200,6 +200,15 @@ const Block *nursery_find(const Nursery *nursery, BlockKind kind, Name name)
                                                            : NULL;
 }
 
+Block *nursery_record(const Nursery *nursery, Slice batch)
+{
+    Name name = names_find(nursery->names, batch);
+    size_t index;
+    return name && find_index(&nursery->lists[BLOCK_RECORD], name, &index)
+               ? nursery->lists[BLOCK_RECORD].at[index]
+               : NULL;
+}
+
 /* Protocols stand in the order of their blocks. */
 Protocol *nursery_protocol(const Nursery *nursery, Name name)
 {

@@ -70,6 +70,8 @@ void nursery_open(const Nursery *nursery, Block *block);
 /* The block of a kind by name; NULL. Names of batches, records and species too. */
 const Block *nursery_find(const Nursery *nursery, BlockKind kind, Name name);
 Protocol *nursery_protocol(const Nursery *nursery, Name name);
+/* The record of a batch, whose lines may still be put in order; NULL. */
+Block *nursery_record(const Nursery *nursery, Slice batch);
 /* The species whose words lead a taxon's, the longest that there is; the next shorter one after `longer`, or
  * NULL. */
 const Block *nursery_species(const Nursery *nursery, const Word *words, size_t count, const Block *longer);

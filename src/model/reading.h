@@ -118,6 +118,9 @@ typedef struct ReadContext {
     const Unit *header_unit; /* a plan's column says the unit; NULL in blocks */
 } ReadContext;
 
+/* Runs of blanks, line ends and comments become one blank. */
+Slice slice_folded(Arena *arena, Slice text);
+
 /* What a dial is set to, as it is written from a part of a value to its end. */
 Slice dial_setting(Arena *arena, const Value *value, const Part *from);
 
