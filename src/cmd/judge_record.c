@@ -182,6 +182,18 @@ static bool asks_for_before(const Sieve *sieve, Notes *notes)
     return false;
 }
 
+/* What is found elsewhere shows which line brings it up. */
+static void point_at_entries(const Sieve *sieve, Notes *notes)
+{
+    size_t count;
+    Note *const *all = notes_sorted(notes, &count);
+    for (size_t i = 0; i < count; i++) {
+        const Wanted *wanted = wanted_called(sieve->search, slice_of(all[i]->subject));
+        if (wanted && !points_at_entry(sieve, all[i]))
+            note_place(all[i], wanted->entry->line.span, "it comes with");
+    }
+}
+
 bool judged_hold(Judged *judged, const Entries *entries, Day today)
 {
     Notes *notes = judged->load.notes;
@@ -196,6 +208,7 @@ bool judged_hold(Judged *judged, const Entries *entries, Day today)
         sieve.before = without.notes;
         notes_remove(notes, is_old, &sieve);
         arena_free(without.arena);
+        point_at_entries(&sieve, notes);
     }
     return !notes_count(notes, SEVERITY_ERROR) && !notes_fatal(notes);
 }

@@ -20,7 +20,10 @@
 /* A file that is to be added to. */
 typedef struct Target {
     Append append;
-    const Text *text; /* as it was read; NULL: it was not there, or not read */
+    const Text *text;   /* as it was read; NULL: it was not there, or not read */
+    bool faulty;        /* and something in it could not be read */
+    const char *before; /* what is written first, where its last line has no end */
+    Slice bytes;        /* all that is written */
     VEC(Entry *) entries;
 } Target;
 
@@ -163,9 +166,15 @@ static void close_targets(Recording *recording)
 static bool stands_as_read(const Recording *recording)
 {
     bool same = true;
+    size_t count;
+    Note *const *notes = notes_sorted(recording->judged.load.notes, &count);
     for (size_t i = 0; i < recording->targets.count; i++) {
         Target *target = recording->targets.at[i];
         target->text = load_text_of(&recording->judged.load, target->append.file);
+        target->faulty = false;
+        for (size_t k = 0; k < count; k++)
+            if (notes[k]->place[0].span.text == target->text && !strcmp(notes[k]->name, "syntax"))
+                target->faulty = true;
         same = same && target->text && (off_t)target->text->length == target->append.length;
     }
     return same;
@@ -199,37 +208,27 @@ static const char *line_end(const Text *text)
     return end && end > text->bytes && end[-1] == '\r' ? "\r\n" : "\n";
 }
 
-static Slice bytes_for(Recording *recording, const Target *target)
+static void make_bytes(Recording *recording, Target *target, const char *before)
 {
     Buffer *out = buffer_in_memory(recording->job->arena);
-    const char *end = line_end(target->text);
-    if (has_no_end(target->text)) buffer_text(out, end);
+    buffer_text(out, before);
     for (size_t i = 0; i < target->entries.count; i++) {
         if (!is_new(recording, target->entries.at[i])) continue; /* somebody was quicker */
         entry_write(out, target->entries.at[i]);
-        buffer_text(out, end);
+        buffer_text(out, line_end(target->text));
     }
-    return buffer_slice_of(out);
-}
-
-static bool has_syntax_fault(const Recording *recording, const Text *text)
-{
-    size_t count;
-    Note *const *notes = notes_sorted(recording->judged.load.notes, &count);
-    for (size_t i = 0; i < count; i++)
-        if (notes[i]->place[0].span.text == text && !strcmp(notes[i]->name, "syntax")) return true;
-    return false;
+    target->before = before;
+    target->bytes = buffer_slice_of(out);
 }
 
 /* Whether each line would be read for itself. What is unfinished above it, as a block whose brace is missing,
  * could swallow it. */
-static bool would_be_read(Recording *recording, const Target *target, Slice bytes)
+static bool would_be_read(Recording *recording, const Target *target)
 {
     Arena *arena = recording->judged.load.arena;
-    if (!has_syntax_fault(recording, target->text)) return true;
     Buffer *whole = buffer_in_memory(arena);
     buffer_bytes(whole, target->text->bytes, target->text->length);
-    buffer_slice(whole, bytes);
+    buffer_slice(whole, target->bytes);
     Slice all = buffer_slice_of(whole);
     const Text *text =
         text_new(arena, target->append.path, arena_copy(arena, all.at, all.length), (uint32_t)all.length, 1);
@@ -238,28 +237,58 @@ static bool would_be_read(Recording *recording, const Target *target, Slice byte
     for (const Item *item = tree->first; item; item = item->next)
         read += item->kind == ITEM_BLOCK && item->first && item->span.begin >= target->text->length;
     for (size_t i = 0; i < target->entries.count; i++) wanted += is_new(recording, target->entries.at[i]);
-    if (read == wanted) return true;
-    job_trouble(recording->job,
-                "%s has a fault that would swallow what is added; mend it first: heelcut check",
+    return read == wanted;
+}
+
+/* A line of ours that was broken off: its block was begun and is not closed. */
+static bool is_broken_off(const Text *text)
+{
+    Slice line = text_line(text, text->length);
+    return slice_starts(line, block_types[BLOCK_RECORD].spelling) && memchr(line.at, '{', line.length) &&
+           !memchr(line.at, '}', line.length);
+}
+
+/* A broken line is closed so that it swallows nothing, and with a sign that cannot stand there, so that what
+ * is left of it passes for no record until somebody has looked at it. */
+static bool choose_bytes(Recording *recording, Target *target)
+{
+    const char *end = line_end(target->text);
+    bool ends = !has_no_end(target->text);
+    make_bytes(recording, target, ends ? "" : end);
+    if ((ends && !target->faulty) || would_be_read(recording, target)) return true;
+    if (!ends && is_broken_off(target->text)) {
+        make_bytes(recording, target, arena_print(recording->job->arena, " )%s}%s", end, end));
+        if (would_be_read(recording, target)) return true;
+    }
+    job_trouble(
+        recording->job,
+        "%s has a fault that would swallow what is added to it; heelcut check shows it: mend it first",
+        target->append.path);
+    return false;
+}
+
+static bool fits(Recording *recording, const Target *target)
+{
+    if (target->text->length + target->bytes.length <= TEXT_LIMIT) return true;
+    job_trouble(recording->job, "%s would be larger than 16 MiB; begin another with --file",
                 target->append.path);
     return false;
 }
 
-static bool fits(Recording *recording, const Target *target, Slice bytes)
+static void tell_end(Recording *recording, const Target *target)
 {
-    if (target->text->length + bytes.length <= TEXT_LIMIT && would_be_read(recording, target, bytes))
-        return true;
-    if (target->text->length + bytes.length > TEXT_LIMIT)
-        job_trouble(recording->job, "%s would be larger than 16 MiB; begin another with --file",
-                    target->append.path);
-    return false;
+    const char *what = *target->before == ' ' ? "was broken off while it was written; it counts for nothing"
+                                              : "had no end; it was given one";
+    if (*target->before)
+        job_trouble(recording->job, "%s: line %u %s: look at it", target->append.path,
+                    target->text->line_count, what);
 }
 
 static void tell_written(Recording *recording, const Target *target)
 {
     Buffer *out = recording->job->out;
     uint32_t line = target->text->line_count;
-    if (has_no_end(target->text)) line++;
+    for (const char *at = target->before; *at; at++) line += *at == '\n';
     for (size_t i = 0; i < target->entries.count; i++) {
         const Entry *entry = target->entries.at[i];
         if (!is_new(recording, entry)) continue;
@@ -269,14 +298,10 @@ static void tell_written(Recording *recording, const Target *target)
         entry_write(out, entry);
         buffer_char(out, '\n');
     }
-    if (has_no_end(target->text))
-        job_trouble(recording->job,
-                    "%s: line %u had no end, as if it had been broken off while it was written; it was given "
-                    "one: look at it",
-                    target->append.path, target->text->line_count);
+    tell_end(recording, target);
 }
 
-static bool write_target(Recording *recording, Target *target, Slice bytes)
+static bool write_target(Recording *recording, Target *target)
 {
     static const struct {
         const char *fault, *now;
@@ -285,7 +310,7 @@ static bool write_target(Recording *recording, Target *target, Slice bytes)
                 [APPEND_UNSURE] = {"was written, but may be lost with the power",
                                    "see whether the line is there, and if not record it again"}};
     const char *why;
-    AppendResult result = append_write(&target->append, bytes, &why);
+    AppendResult result = append_write(&target->append, target->bytes, &why);
     if (result == APPEND_DONE) {
         tell_written(recording, target);
         return true;
@@ -295,15 +320,22 @@ static bool write_target(Recording *recording, Target *target, Slice bytes)
     return false;
 }
 
+static bool has_new(const Recording *recording, const Target *target)
+{
+    for (size_t i = 0; i < target->entries.count; i++)
+        if (is_new(recording, target->entries.at[i])) return true;
+    return false;
+}
+
 static int write_all(Recording *recording)
 {
-    Slice *bytes = ARENA_ARRAY(recording->job->arena, Slice, recording->targets.count);
-    for (size_t i = 0; i < recording->targets.count; i++) {
-        bytes[i] = bytes_for(recording, recording->targets.at[i]);
-        if (!fits(recording, recording->targets.at[i], bytes[i])) return STATUS_TROUBLE;
-    }
     for (size_t i = 0; i < recording->targets.count; i++)
-        if (!write_target(recording, recording->targets.at[i], bytes[i])) return STATUS_TROUBLE;
+        if (!choose_bytes(recording, recording->targets.at[i]) || !fits(recording, recording->targets.at[i]))
+            return STATUS_TROUBLE;
+    for (size_t i = 0; i < recording->targets.count; i++) {
+        Target *target = recording->targets.at[i];
+        if (has_new(recording, target) && !write_target(recording, target)) return STATUS_TROUBLE;
+    }
     return STATUS_CLEAN;
 }
 

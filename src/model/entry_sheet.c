@@ -75,31 +75,42 @@ static Slice bytes_of(const SheetReader *sheet, SheetColumn column)
 /* ------------------------------------------------------------------ cells as values */
 
 /* Doubled quotes are single in a text of its own, which keeps the row's line and not the column. */
-static bool read_value(SheetReader *sheet, SheetColumn column, Value *value)
+static Span span_of(SheetReader *sheet, SheetColumn column)
 {
     Slice text = said(sheet, column), bytes = bytes_of(sheet, column);
-    Span span = place_of(sheet, bytes);
-    if (memchr(bytes.at, '"', bytes.length)) {
-        Text *own = text_new(sheet->arena, sheet->name, arena_copy(sheet->arena, text.at, text.length),
-                             (uint32_t)text.length, sheet->row.line);
-        span = (Span){own, 0, own->length};
-    }
-    return syntax_read_value(sheet->arena, span.text, span, sheet->notes, value);
+    if (!memchr(bytes.at, '"', bytes.length)) return place_of(sheet, bytes);
+    Text *own = text_new(sheet->arena, sheet->name, arena_copy(sheet->arena, text.at, text.length),
+                         (uint32_t)text.length, sheet->row.line);
+    return (Span){own, 0, own->length};
 }
 
-/* The one part of a cell, of this kind; NULL after telling what the cell takes. */
-static Part *read_part(SheetReader *sheet, SheetColumn column, PartKind kind, const char *takes)
+/* The one part of a value, of this kind; NULL after telling what the column takes. */
+static Part *read_part(SheetReader *sheet, SheetColumn column, Span span, PartKind kind, const char *takes)
 {
     Value value;
     size_t before = notes_total(sheet->notes);
-    bool read = read_value(sheet, column, &value);
+    bool read = syntax_read_value(sheet->arena, span.text, span, sheet->notes, &value);
     Part *part = read && value.first ? value.first->first->first : NULL;
     bool alone = part && !part->next && !value.first->next && !value.first->first->next;
     if (alone && part->kind == kind) return part;
     if (notes_total(sheet->notes) == before)
-        fault(sheet, bytes_of(sheet, column), "value",
-              arena_print(sheet->arena, "%s takes %s", column_name[column], takes));
+        notes_add(sheet->notes, SEVERITY_ERROR, "value", span, "%s takes %s", column_name[column], takes);
     return NULL;
+}
+
+/* Which of several: the number, and of a dial's setting its first day, which only the id tells
+ * (B1/callus/mist/4). */
+static Span number_span(SheetReader *sheet)
+{
+    if (said(sheet, COLUMN_NUMBER).length) return span_of(sheet, COLUMN_NUMBER);
+    Span id = said(sheet, COLUMN_ID).length ? span_of(sheet, COLUMN_ID) : (Span){0};
+    Slice text = span_slice(id);
+    size_t digits = 0;
+    while (digits < text.length && text.at[text.length - 1 - digits] >= '0' &&
+           text.at[text.length - 1 - digits] <= '9')
+        digits++;
+    bool setting = digits && digits < text.length && text.at[text.length - 1 - digits] == '/';
+    return setting ? (Span){id.text, id.end - (uint32_t)digits, id.end} : (Span){0};
 }
 
 /* ------------------------------------------------------------------ one row */
@@ -127,10 +138,10 @@ static void add_task(SheetReader *sheet, const Value *batch, Day day)
 {
     Verb verb =
         slice_is(said(sheet, COLUMN_STATE), verb_table[VERB_SKIPPED].spelling) ? VERB_SKIPPED : VERB_DONE;
-    Part *task = read_part(sheet, COLUMN_TASK, PART_WORD, "the name of a task"), *number = NULL;
-    bool numbered = said(sheet, COLUMN_NUMBER).length > 0;
-    if (numbered) number = read_part(sheet, COLUMN_NUMBER, PART_QUANTITY, "which of several tasks it was");
-    if (!task || (numbered && !number)) return;
+    Span which = number_span(sheet);
+    Part *task = read_part(sheet, COLUMN_TASK, span_of(sheet, COLUMN_TASK), PART_WORD, "the name of a task");
+    Part *number = which.text ? read_part(sheet, COLUMN_NUMBER, which, PART_QUANTITY, "a number") : NULL;
+    if (!task || (which.text && !number)) return;
     Part *first = ARENA_NEW(sheet->arena, Part);
     first->kind = PART_WORD;
     first->word = slice_of(verb_table[verb].spelling);
@@ -147,7 +158,9 @@ static void add_task(SheetReader *sheet, const Value *batch, Day day)
 static void add_seen(SheetReader *sheet, const Value *batch, Day day)
 {
     Value value;
-    if (read_value(sheet, COLUMN_RECORD, &value)) add(sheet, batch, day, &value, (Slice){0});
+    Span span = span_of(sheet, COLUMN_RECORD);
+    if (syntax_read_value(sheet->arena, span.text, span, sheet->notes, &value))
+        add(sheet, batch, day, &value, (Slice){0});
 }
 
 /* A day is missing where something says that there was one. */
@@ -166,8 +179,10 @@ static bool lacks_day(SheetReader *sheet)
 static void take_said(SheetReader *sheet)
 {
     if (lacks_day(sheet)) return;
-    Part *name = read_part(sheet, COLUMN_BATCH, PART_WORD, "the name of a batch");
-    const Part *day = read_part(sheet, COLUMN_DONE, PART_DATE, "a day: 9 Jul 2027 or 2027-07-09");
+    Part *name =
+        read_part(sheet, COLUMN_BATCH, span_of(sheet, COLUMN_BATCH), PART_WORD, "the name of a batch");
+    const Part *day = read_part(sheet, COLUMN_DONE, span_of(sheet, COLUMN_DONE), PART_DATE,
+                                "a day: 9 Jul 2027 or 2027-07-09");
     if (!name || !day) return;
     Value batch = value_of_parts(sheet->arena, name, name->span);
     if (said(sheet, COLUMN_RECORD).length) add_seen(sheet, &batch, day->date);

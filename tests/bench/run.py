@@ -92,7 +92,7 @@ def write_templates(path):
     measure([heelcut, "tasks", *TODAY, "--format", "csv"], folder, os.path.join(folder, "tasks.csv"))
     with open(os.path.join(folder, "plan.csv"), encoding="utf-8", newline="") as file:
         stuck = {row["batch"]: datetime.date.fromisoformat(row["stick"]) for row in csv.DictReader(file)}
-    names = ("protocol path stage task number earliest planned latest due sure watch state done move minutes_low minutes_high "
+    names = ("protocol path stage task number earliest planned latest due sure watch state done record move minutes_low minutes_high "
              "duty say").split()
     with open(os.path.join(folder, "tasks.csv"), encoding="utf-8", newline="") as source, \
          open(path, "w", encoding="utf-8", newline="") as target:
