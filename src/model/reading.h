@@ -120,6 +120,9 @@ typedef struct ReadContext {
 
 /* Runs of blanks, line ends and comments become one blank. */
 Slice slice_folded(Arena *arena, Slice text);
+/* Whether two texts differ only in blanks and comments, or in whether there is a blank beside a sign: `16:
+ * rooted 3` and `16 :rooted  3`. */
+bool slice_says_same(Slice a, Slice b);
 
 /* What a dial is set to, as it is written from a part of a value to its end. */
 Slice dial_setting(Arena *arena, const Value *value, const Part *from);

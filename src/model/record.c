@@ -125,49 +125,6 @@ bool record_line_is(const RecordLine *line, Slice kind)
     return false;
 }
 
-/* ------------------------------------------------------------------ the same again */
-
-/* A walk along words, without the blanks that part nothing. */
-typedef struct Walk {
-    Slice left;
-    char last;
-    bool quoted;
-} Walk;
-
-static bool is_blank(char c)
-{
-    return c == ' ' || c == '\t' || c == '\n' || c == '\r';
-}
-
-static bool parts(char c)
-{
-    return c == ':' || c == ',' || c == '(' || c == ')' || c == '\0';
-}
-
-/* The next character that counts; one blank for several, none beside a sign; NUL at the end. */
-static char step(Walk *walk)
-{
-    size_t blanks = 0;
-    while (!walk->quoted && blanks < walk->left.length && is_blank(walk->left.at[blanks])) blanks++;
-    walk->left = (Slice){walk->left.at + blanks, walk->left.length - blanks};
-    char next = walk->left.length ? *walk->left.at : '\0';
-    if (blanks && !parts(walk->last) && !parts(next)) return walk->last = ' ';
-    if (next == '"') walk->quoted = !walk->quoted;
-    if (next) walk->left = (Slice){walk->left.at + 1, walk->left.length - 1};
-    return walk->last = next;
-}
-
-static bool same_words(Slice a, Slice b)
-{
-    Walk one = {.left = a}, other = {.left = b};
-    char c;
-    do {
-        c = step(&one);
-        if (c != step(&other)) return false;
-    } while (c);
-    return true;
-}
-
 bool record_line_repeats(const RecordLine *line, const RecordLine *earlier)
 {
     if (line->day != earlier->day) return false;
@@ -178,5 +135,5 @@ bool record_line_repeats(const RecordLine *line, const RecordLine *earlier)
     if (line->verb == VERB_DONE || line->verb == VERB_SKIPPED)
         return line->thing == earlier->thing &&
                (!line->numbered || !earlier->numbered || line->number == earlier->number);
-    return same_words(span_slice(line->item->value.span), span_slice(earlier->item->value.span));
+    return slice_says_same(span_slice(line->item->value.span), span_slice(earlier->item->value.span));
 }

@@ -25,7 +25,7 @@ from harness import Outcome, Scratch, printable, read, report  # noqa: E402
 HERE = os.path.dirname(os.path.abspath(__file__))
 CHECK = "heelcut check ."
 TASKS = "heelcut tasks --today 2027-06-01 ."
-MEMORY = [CHECK, "heelcut check --format json .", "heelcut check --format sarif .", TASKS, f"{TASKS} --format json",
+MEMORY = [CHECK, "heelcut check --format json .", "heelcut check --format sarif .", TASKS, "heelcut record S1 '1 Jun 2027 smaple 3' .", f"{TASKS} --format json",
           f"{TASKS} --format csv", f"{TASKS} --format calendar", "heelcut format --diff ."]
 WRITING = MEMORY + ["heelcut --help", "heelcut --version"]
 MOST_REQUESTS = 5000
