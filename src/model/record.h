@@ -33,8 +33,8 @@ struct RecordLine {
 /* Reads one dated item of a record. NULL: it could not be read, and that was reported. */
 RecordLine *record_line_make(const BuildContext *context, const Item *item, const char *id);
 
-/* Whether a line says what an earlier one says: the same in the same words, or that a task or the setting of a
- * dial was done on that day, with the number left out in one of them. */
+/* Whether a line says what an earlier one says: the same in the same words, or that a task or the setting of
+ * a dial was done on that day, with the number left out in one of them. */
 bool record_line_repeats(const RecordLine *line, const RecordLine *earlier);
 
 /* The record of a kind that a rule asks for: the verb itself, or a class that a full count has (`no record

@@ -2,8 +2,9 @@
  *
  * FAIL_AT names which: 1 is the first the process makes. FAIL_HOW says what happens to it: `error`, it is
  * refused as on a broken disk; `kill`, the process dies before it; `half`, a write puts down half of its
- * bytes and the process dies; `full`, a write puts down half of its bytes and the disk is full from then on. When that call comes, the file FAIL_TELL is created, so that the runner knows
- * there was one. Every other call is passed on.
+ * bytes and the process dies; `full`, a write puts down half of its bytes and the disk is full from then on.
+ * When that call comes, the file FAIL_TELL is created, so that the runner knows there was one. Every other
+ * call is passed on.
  */
 #include <dlfcn.h>
 #include <errno.h>
