@@ -330,7 +330,7 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
 {
     WorkTask task = {.batch = plan->ids[row], .row = expansion->row++};
     const Block *record = plan->records ? plan->records[row] : NULL;
-    if (expansion->records) record_check_seen(expansion->records, record);
+    if (expansion->records) record_check_seen(expansion->records, task.batch, record);
     if (expansion->filter.batch.length && !slice_equal(task.batch, expansion->filter.batch)) return true;
     Context *context = contexts_of_row(expansion->contexts, plan, row);
     if (!context) return true; /* what it follows is not known, and that was reported */

@@ -358,7 +358,7 @@ static void refuse_base(Lint *lint, const Plan *plan, size_t row)
 static void check_row(Lint *lint, const Plan *plan, size_t row)
 {
     lint->summary.batches++;
-    record_check_seen(lint->records, plan->records ? plan->records[row] : NULL);
+    record_check_seen(lint->records, plan->ids[row], plan->records ? plan->records[row] : NULL);
     Context *context = contexts_of_row(lint->contexts, plan, row);
     if (!context) {
         refuse_base(lint, plan, row); /* whatever else is not known about what it follows was reported */
