@@ -261,7 +261,7 @@ Example example_of_block(Arena *arena, BlockKind kind)
 
 Example example_of_verb(Arena *arena, Verb verb)
 {
-    const char *word = verb_table[verb].spelling, *line = verb_table[verb].example;
+    const char *word = verb_table[verb].spelling, *line = verb_example(verb);
     const char *space = *line ? " " : "";
     return (Example){house,
                      arena_print(arena, "record D27-01 {\n  20 Jul 2027  %s%s%s\n}\n", word, space, line),

@@ -35,9 +35,9 @@ typedef struct VerbInfo {
     unsigned needs, may; /* pieces */
     unsigned flags;
     const char *help;
-    const char *example; /* what may stand behind it */
 } VerbInfo;
 extern const VerbInfo verb_table[VERBS];
+const char *verb_example(Verb verb); /* what may stand behind it; "" where nothing need to */
 
 enum { RECORD_COUNT_MOST = 10 * 1000 * 1000 }; /* no batch is larger */
 

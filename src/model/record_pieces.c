@@ -16,12 +16,13 @@ Note *piece_refuse(const PieceReader *reader, Span place, const char *format, ..
     va_start(values, format);
     const char *message = arena_print_values(reader->build->arena, format, values);
     va_end(values);
-    const VerbInfo *verb = &verb_table[reader->line->verb];
+    Verb verb = reader->line->verb;
+    const char *example = verb_example(verb);
     Note *note = notes_add(reader->build->notes, SEVERITY_ERROR, "value", place, "%s", message);
     note->subject = reader->id;
     note->left_out = true;
-    note->instead = arena_print(reader->build->arena, "write it as in: %s%s%s", verb->spelling,
-                                *verb->example ? " " : "", verb->example);
+    note->instead = arena_print(reader->build->arena, "write it as in: %s%s%s", verb_table[verb].spelling,
+                                *example ? " " : "", example);
     return note;
 }
 

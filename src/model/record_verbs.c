@@ -28,18 +28,22 @@
 #define LOOK VERB_IS_LOOK
 #define STILL VERB_STILL
 
-static const char *const verb_examples[VERBS] = {
+const VerbInfo verb_table[VERBS] = {
+#define VERB(id, spelling, needs, may, flags, help) [VERB_##id] = {spelling, needs, may, flags, help},
+#include "vocabulary.def"
+#undef VERB
+};
+
+static const char *const examples[VERBS] = {
 #define VERB_LINE(id, text) [VERB_##id] = text,
 #include "examples.def"
 #undef VERB_LINE
 };
 
-const VerbInfo verb_table[VERBS] = {
-#define VERB(id, spelling, needs, may, flags, help)                                                          \
-    [VERB_##id] = {spelling, needs, may, flags, help, verb_examples[VERB_##id]},
-#include "vocabulary.def"
-#undef VERB
-};
+const char *verb_example(Verb verb)
+{
+    return examples[verb];
+}
 
 static const struct ClassRow {
     const char *word;

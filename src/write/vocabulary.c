@@ -151,9 +151,9 @@ static void write_verbs(Buffer *out)
 {
     buffer_text(out, "\n## Records\n\n| line begins with | as in | what happened |\n| --- | --- | --- |\n");
     for (int i = 0; i < VERBS; i++) {
-        const VerbInfo *verb = &verb_table[i];
-        buffer_print(out, "| `%s` | `%s%s%s` | %s |\n", verb->spelling, verb->spelling,
-                     *verb->example ? " " : "", verb->example, verb->help);
+        const char *word = verb_table[i].spelling, *example = verb_example((Verb)i);
+        buffer_print(out, "| `%s` | `%s%s%s` | %s |\n", word, word, *example ? " " : "", example,
+                     verb_table[i].help);
     }
 }
 
