@@ -107,9 +107,9 @@ static void take_needed(const SurveyBatch *batch, YieldStages stages, Forecast *
     forecast->needed_status = yield_needed(stages, forecast->wanted, forecast->sure, &forecast->needed);
     if (yield_on_average(stages, forecast->wanted, &forecast->on_average) != YIELD_COMPUTED)
         forecast->on_average = 0;
-    if (forecast->needed_status != YIELD_COMPUTED || !batch->size.cells) return;
-    forecast->needed_trays = (forecast->needed + batch->size.cells - 1) / batch->size.cells;
-    forecast->needed_whole = forecast->needed_trays * batch->size.cells;
+    if (forecast->needed_status != YIELD_COMPUTED || !batch->size.each) return;
+    forecast->needed_trays = (forecast->needed + batch->size.each - 1) / batch->size.each;
+    forecast->needed_whole = forecast->needed_trays * batch->size.each;
 }
 
 /* Counted back along the stages, each at its longest, inside the window of sticking. */
