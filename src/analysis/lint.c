@@ -235,10 +235,20 @@ static bool row_says(const RuleCheck *rule, const Plan *plan, size_t row, const 
     return says;
 }
 
+/* A task that was moved by hand: the batch's dates are its own, whatever its cells say. */
+static bool has_moves(const Subject *subject)
+{
+    const Block *block = subject->plan->blocks ? subject->plan->blocks[subject->row] : NULL;
+    for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next)
+        if (clause->field->type == TYPE_MOVE) return true;
+    return false;
+}
+
 static Memo *memo_of(Lint *lint, RuleCheck *rule, const Subject *subject,
                      const Reading *const cells[MEMO_FIELDS])
 {
-    if (subject->record || rule->read_count > MEMO_FIELDS) return NULL; /* more than the cells decides */
+    if (subject->record || rule->read_count > MEMO_FIELDS || (rule->body->asks_dates && has_moves(subject)))
+        return NULL; /* more than the cells decides */
     if (!rule->memo) rule->memo = ARENA_ARRAY(lint->nursery->arena, Memo, MEMO_SLOTS);
     uintptr_t mixed = 0;
     for (unsigned i = 0; i < rule->read_count; i++) mixed = mixed * 1000003U + ((uintptr_t)cells[i] >> 4);
