@@ -163,7 +163,7 @@ def told(protocol, path):
     own = [step for step in steps if step["depth"] == 0 and step.get("place") and not step["text"].startswith(("prefer ", "never "))]
     if not own:
         raise ValueError(f"{protocol} says nothing of {path}")
-    field = path.split("/")[1]
+    field = path.split("/")[-1]
     return [re.sub(rf"^(must )?{re.escape(field)} ", "", step["text"]) for step in own], [step.get("source") or "" for step in own]
 
 
@@ -286,8 +286,41 @@ def unsourced():
                     yield f"{name}: {' '.join(line.split())}"
 
 
+# ---------------------------------------------------------------- what can hurt is said, in both languages
+
+ALWAYS = ("protected?", "local lists", "Knife", "Alcohol", "Bleach", "Dust")
+WHERE = ("residual-current",)  # where water and current meet
+
+
+def protocols():
+    for folder, _, names in os.walk(os.path.join(LIBRARY, "plants")):
+        for name in sorted(names):
+            with open(os.path.join(folder, name), encoding="utf-8") as file:
+                for block in re.split(r"^(?=protocol )", file.read(), flags=re.M)[1:]:
+                    if not re.search(r"^  base +yes", block, re.M):
+                        yield block.split(" ")[1]
+
+
+def uncautioned(protocol):
+    """What a protocol's cautions leave out."""
+    texts, _ = told(protocol, "caution")
+    spanish = [text for text in texts if text.startswith("es ")]
+    english = " ".join(text for text in texts if not text.startswith("es "))
+    wanted = set(ALWAYS)
+    if told(protocol, "hormone")[0] != ["none"]:
+        wanted |= {"its label decides", "Goggles", "Dips in alcohol"}
+    if re.search("mist|fog|case", told(protocol, "enclosure")[0][0]):
+        wanted |= set(WHERE)
+    missing = [f"no caution speaks of {word}" for word in sorted(wanted) if word not in english]
+    return missing + (["a caution has no Spanish"] if len(spanish) * 2 != len(texts) else [])
+
+
 def main():
     bad = 0
+    for protocol in protocols():
+        missing = uncautioned(protocol)
+        bad += bool(missing)
+        print(f"{'not ok' if missing else 'ok'} {protocol} says what can hurt" + "".join(f"\n    {fault}" for fault in missing))
     for row in ROWS:
         try:
             fault = judge(*row)
