@@ -7,6 +7,7 @@
 #include "analysis/lint.h"
 
 #include "analysis/lint_work.h"
+#include "analysis/outlook.h"
 #include "analysis/overlap.h"
 
 Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
@@ -14,7 +15,8 @@ Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
     Lint *lint = ARENA_NEW(nursery->arena, Lint);
     lint->nursery = nursery;
     lint->today = today;
-    lint->source = (FactSource){nursery, nursery->arena, arena_new(exhausted)};
+    lint->source = (FactSource){nursery, nursery->arena, arena_new(exhausted),
+                                outlooks_new(nursery->arena)};
     lint->faults = faults_new(nursery, &lint->summary);
     lint->contexts = contexts_new(&lint->source);
     lint->timelines = timelines_new(&lint->source, today, exhausted);

@@ -77,6 +77,7 @@ typedef struct FactSource {
     Nursery *nursery;
     Arena *lasting; /* facts of a context */
     Arena *passing; /* facts of one subject */
+    struct Outlooks *outlooks; /* remembers figures of yield; NULL: nothing does */
 } FactSource;
 
 Fact fact_of(const FactSource *source, const Subject *subject, const Ref *ref);
