@@ -207,17 +207,22 @@ static void place_subject(Lint *lint, Example *example, const Block *block)
     collect_codes(lint, body->where, codes, &count);
     collect_codes(lint, body->when, codes, &count);
     Gathering *gathering = gathering_new(&example->source, codes, count);
+    Occupancy *occupancy = occupancy_new(&example->source);
     for (const Block *child = block->blocks; child; child = child->next) {
         if (child->type->kind != BLOCK_BATCH) continue;
         Subject batch;
         batch_subject(lint, example, child, &batch);
         batch.context->place = block;
         gathering_add(gathering, &batch);
+        occupancy_add(occupancy, &batch);
     }
+    size_t filled;
+    const PlaceOccupancy *places = occupancy_places(occupancy, &filled);
     example->subject = (Subject){.scope = SCOPE_PLACE,
                                  .place = block,
                                  .site = block_child(block, BLOCK_SITE, NULL),
-                                 .together = gathering};
+                                 .together = gathering,
+                                 .occupancy = filled ? places : NULL};
 }
 
 /* ------------------------------------------------------------------ making and judging */

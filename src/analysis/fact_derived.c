@@ -8,7 +8,7 @@ enum { DAY_SECONDS = 86400, MINUTE_SECONDS = 60 };
 
 static const Fact nothing = {.class = FACT_NOTHING, .days = {{DAY_NONE, DAY_NONE, DAY_NONE}}};
 
-static Fact number_fact(const FactSource *source, Interval interval, FactClass class)
+Fact fact_number(const FactSource *source, Interval interval, FactClass class)
 {
     Interval *kept = ARENA_NEW(source->passing, Interval);
     *kept = interval;
@@ -16,6 +16,13 @@ static Fact number_fact(const FactSource *source, Interval interval, FactClass c
     fact.class = class;
     fact.stated = true;
     fact.numbers = (IntervalSet){kept, 1};
+    return fact;
+}
+
+Fact fact_missing(const Field *field)
+{
+    Fact fact = nothing;
+    fact.missing = field;
     return fact;
 }
 
@@ -67,7 +74,8 @@ static Fact held_of(const FactSource *source, const Subject *subject)
     if (!taken) taken = cell(subject, FIELD_ROW(ARRIVE));
     if (schedule && schedule->take_with_stick && !taken) taken = stuck;
     if (schedule && schedule->stick_with_take && !stuck) stuck = taken;
-    return held_between(taken, stuck, &held, &class) ? number_fact(source, held, class) : nothing;
+    if (held_between(taken, stuck, &held, &class)) return fact_number(source, held, class);
+    return fact_missing(taken ? FIELD_ROW(STICK) : FIELD_ROW(TAKE));
 }
 
 static bool whole_number(const Fact *fact, Number *number)
@@ -119,7 +127,7 @@ static Fact room_of(const FactSource *source, const Subject *subject)
             spacing.reading->side_count < 2 || !grid_room(inside->reading, spacing.reading, &each))
             return nothing;
     }
-    return number_multiply(count, each, &room) ? number_fact(source, interval_closed(room, room), FACT_POINT)
+    return number_multiply(count, each, &room) ? fact_number(source, interval_closed(room, room), FACT_POINT)
                                                : nothing;
 }
 
@@ -226,7 +234,7 @@ static Fact offset_of(const FactSource *source, const Subject *subject)
     int64_t first, last;
     if (!schedule || !offsets(schedule, subject->index, &first, &last)) return nothing;
     if (last < first) last = first;
-    return number_fact(source, interval_closed(NUMBER(first * DAY_SECONDS), NUMBER(last * DAY_SECONDS)),
+    return fact_number(source, interval_closed(NUMBER(first * DAY_SECONDS), NUMBER(last * DAY_SECONDS)),
                        FACT_SPREAD);
 }
 
@@ -277,7 +285,7 @@ static Fact year_of(const FactSource *source, const Subject *subject)
         const Block *cited = source_of(source, citation);
         if (cited && cited->year > latest) latest = cited->year;
     }
-    return latest ? number_fact(source, interval_closed(NUMBER(latest), NUMBER(latest)), FACT_POINT)
+    return latest ? fact_number(source, interval_closed(NUMBER(latest), NUMBER(latest)), FACT_POINT)
                   : nothing;
 }
 
@@ -308,6 +316,12 @@ Fact fact_of_derived(const FactSource *source, const Subject *subject, const Ref
     case DERIVED_OFFSET: return offset_of(source, subject);
     case DERIVED_DUE: return subject->date ? date_fact(&subject->date->due) : nothing;
     case DERIVED_DATE: return subject->date ? date_fact(&subject->date->date) : nothing;
+    case DERIVED_EXPECTED:
+    case DERIVED_CHANCE:
+    case DERIVED_NEEDED: return undecided ? nothing : fact_of_figure(source, subject, ref->derived);
+    case DERIVED_STANDING:
+    case DERIVED_SURVIVAL:
+    case DERIVED_LOAD: return fact_of_figure(source, subject, ref->derived);
     case DERIVED_FIELD: return word_fact(source, slice_of(subject->clause->field->spelling));
     case DERIVED_CLAUSE_STRENGTH: return strength_of(source, subject);
     case DERIVED_CITED: return cited_of(source, subject);

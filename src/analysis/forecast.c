@@ -1,7 +1,6 @@
 /* Forecasts from losses and lengths: see forecast.h. */
 #include "analysis/forecast.h"
 
-
 static const double TWENTIETH = 0.05;
 
 static void take_count(const FactSource *source, const SurveyBatch *batch, const Outlook *outlook,

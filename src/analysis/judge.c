@@ -154,7 +154,7 @@ static Truth judge_is(Judging *judging, const Code *code, const Subject *subject
 {
     Fact fact = fact_of(judging->source, subject, &code->ref);
     if (fact.class >= FACT_NOTHING) {
-        judge_missing(judging, &code->ref, fact.class);
+        judge_missing(judging, &code->ref, &fact);
         return TRUTH_UNSURE;
     }
     size_t hits = 0;
@@ -198,7 +198,7 @@ static Truth judge_includes(Judging *judging, const Code *code, const Subject *s
     bool unknown = fact.class == FACT_SPOILED ||
                    (fact.class == FACT_NOTHING && (!list_is_empty_here(&code->ref) || code->has_other));
     if (unknown || (code->has_other && other.class >= FACT_NOTHING)) {
-        judge_missing(judging, unknown ? &code->ref : &code->other, unknown ? fact.class : other.class);
+        judge_missing(judging, unknown ? &code->ref : &code->other, unknown ? &fact : &other);
         return TRUTH_UNSURE;
     }
     bool includes = true;

@@ -2,14 +2,16 @@
  * weaker. */
 #include "analysis/judge_sum.h"
 
-void judge_missing(Judging *judging, const Ref *ref, FactClass class)
+void judge_missing(Judging *judging, const Ref *ref, const Fact *fact)
 {
-    if (class == FACT_SPOILED) {
+    judging->overflowed = judging->overflowed || fact->uncomputed;
+    if (fact->class == FACT_SPOILED || fact->uncomputed) {
         judging->reasons |= REASON_SPOILED;
         return;
     }
+    const Field *missing = ref->field ? ref->field : fact->missing;
     judging->reasons |= REASON_UNSTATED;
-    if (ref->field) fieldset_add(&judging->missing, ref->field);
+    if (missing) fieldset_add(&judging->missing, missing);
 }
 
 Truth judge_reason(Judging *judging, FactClass class, Truth truth)
@@ -36,7 +38,7 @@ static SumValue value_of_ref(Judging *judging, const Sum *sum, const Subject *su
     Fact fact = fact_of(judging->source, subject, &sum->ref);
     bool empty = sum->is_day ? fact.days.on[RUN_EARLY] == DAY_NONE : fact.numbers.count == 0;
     if (fact.class >= FACT_NOTHING || empty) {
-        judge_missing(judging, &sum->ref, fact.class);
+        judge_missing(judging, &sum->ref, &fact);
         return nothing;
     }
     return (SumValue){fact.class, fact.numbers, fact.days};
@@ -56,6 +58,8 @@ static SumValue value_of_moment(Judging *judging, const Sum *sum, const Subject 
         return value;
     }
     judging->reasons |= REASON_UNSTATED;
+    bool dated = batch && batch->timeline && batch->timeline->dated;
+    if (!dated) fieldset_add(&judging->missing, FIELD_ROW(STICK));
     return nothing;
 }
 
@@ -88,7 +92,8 @@ static SumValue value_of_point(Judging *judging, const Sum *sum, const Subject *
                                             : !hull.low.unbounded && !hull.high.unbounded;
     if (!known) {
         if (sum->a->kind == SUM_REF)
-            judge_missing(judging, &sum->a->ref, FACT_NOTHING); /* "at least -2 C" has no high end */
+            judge_missing(judging, &sum->a->ref,
+                          &(Fact){.class = FACT_NOTHING}); /* "at least -2 C" has no high end */
         judging->reasons |= REASON_UNSTATED;
         return nothing;
     }

@@ -59,7 +59,8 @@ static void tell_ref(Teller *teller, const Ref *ref)
     if (fact.class >= FACT_NOTHING) return;
     const char *value = fact_text(teller, ref, &fact);
     if (!value) return;
-    const char *one = arena_print(teller->arena, "%s %s", ref->spelling, value);
+    const char *one = arena_print(teller->arena, "%s %s%s%s", ref->spelling, value, fact.with ? " " : "",
+                                  fact.with ? fact.with : "");
     if (teller->text && strstr(teller->text, one)) return;
     teller->text = teller->text ? arena_print(teller->arena, "%s, %s", teller->text, one) : one;
 }
@@ -125,19 +126,19 @@ typedef struct Pointer {
 
 static void point_ref(Pointer *pointer, const Ref *ref)
 {
-    if (pointer->field || !ref->field) return;
+    if (pointer->field) return;
     Fact fact = fact_of(pointer->source, pointer->subject, ref);
-    if (fact.class >= FACT_NOTHING) return;
+    const Field *field = ref->field ? ref->field : fact.field;
+    if (fact.class >= FACT_NOTHING || !field) return;
     const Subject *batch = subject_at(pointer->subject, SCOPE_BATCH);
-    bool own =
-        batch && ref->level == SCOPE_BATCH && batch->plan && plan_cell(batch->plan, batch->row, ref->field);
+    bool own = batch && ref->level == SCOPE_BATCH && batch->plan && plan_cell(batch->plan, batch->row, field);
     /* a batch is pointed at where it said something itself, if only the name of a place or plant that says
      * the rest */
     const Field *reference =
         batch && !own && fact.clause ? context_reference(batch->context, fact.clause->home) : NULL;
     bool referred = reference && batch->plan && plan_cell(batch->plan, batch->row, reference);
     if (batch && !own && !referred) return;
-    pointer->field = referred ? reference : ref->field;
+    pointer->field = referred ? reference : field;
     pointer->clause = fact.clause;
 }
 

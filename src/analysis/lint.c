@@ -15,8 +15,7 @@ Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
     Lint *lint = ARENA_NEW(nursery->arena, Lint);
     lint->nursery = nursery;
     lint->today = today;
-    lint->source = (FactSource){nursery, nursery->arena, arena_new(exhausted),
-                                outlooks_new(nursery->arena)};
+    lint->source = (FactSource){nursery, nursery->arena, arena_new(exhausted), outlooks_new(nursery->arena)};
     lint->faults = faults_new(nursery, &lint->summary);
     lint->contexts = contexts_new(&lint->source);
     lint->timelines = timelines_new(&lint->source, today, exhausted);
@@ -89,9 +88,7 @@ static bool places_hold(const Nursery *nursery)
 {
     const BlockList *places = &nursery->lists[BLOCK_PLACE];
     for (size_t i = 0; i < places->count; i++)
-        if (block_clause(places->at[i], FIELD_ROW(HOLDS)) || block_clause(places->at[i], FIELD_ROW(INSIDE)) ||
-            block_clause(places->at[i], FIELD_ROW(ROW_LENGTH)))
-            return true;
+        if (place_can_be_filled(places->at[i])) return true;
     return false;
 }
 

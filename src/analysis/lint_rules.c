@@ -217,7 +217,7 @@ void rule_verdict(Lint *lint, const Rule *rule, const RuleBody *body, const Subj
     Truth truth = judge_rule(&judging, body, subject, &about);
     if (judging.overflowed) {
         notes_add(lint->nursery->notes, SEVERITY_ERROR, "not-computed", place_of_subject(subject),
-                  "%s: a number does not fit", rule->name->text);
+                  "%s: a number does not fit, or a figure does not come out", rule->name->text);
         return;
     }
     rule_told(lint, rule, body, subject, row, truth, about, judging.reasons, &judging.missing);
@@ -340,6 +340,15 @@ void rules_on_protocol(Lint *lint, const Protocol *protocol)
     faults_flush(lint->faults);
 }
 
+static const PlaceOccupancy *occupancy_of(const Lint *lint, const Block *place)
+{
+    size_t count = 0;
+    const PlaceOccupancy *all = lint->occupancy ? occupancy_places(lint->occupancy, &count) : NULL;
+    for (size_t i = 0; i < count; i++)
+        if (all[i].place == place) return &all[i];
+    return NULL;
+}
+
 void rules_on_places(Lint *lint)
 {
     const BlockList *places = &lint->nursery->lists[BLOCK_PLACE];
@@ -347,7 +356,8 @@ void rules_on_places(Lint *lint)
         Subject place = {.scope = SCOPE_PLACE,
                          .place = places->at[i],
                          .site = site_of_place(lint->nursery, places->at[i]),
-                         .together = lint->gathering};
+                         .together = lint->gathering,
+                         .occupancy = occupancy_of(lint, places->at[i])};
         for (size_t k = 0; k < lint->nursery->rule_count; k++) {
             const Rule *rule = &lint->nursery->rules[k];
             if (!rule->refused && rule->bodies[SCOPE_PLACE])

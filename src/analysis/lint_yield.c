@@ -50,14 +50,12 @@ static const char *what_to_stick(Arena *arena, const Want *want)
 static void tell_few(Lint *lint, const Want *want, double chance)
 {
     Arena *arena = lint->source.passing;
-    Fault *fault =
-        fault_at(lint, want->batch, "too-few-stuck", SEVERITY_WARNING, FIELD_ROW(COUNT_OF_BATCH));
-    fault->value =
-        arena_print(arena, "%lld of %lld", (long long)want->wanted, (long long)want->size.count);
+    Fault *fault = fault_at(lint, want->batch, "too-few-stuck", SEVERITY_WARNING, FIELD_ROW(COUNT_OF_BATCH));
+    fault->field = FIELD_ROW(COUNT_OF_BATCH); /* who finds fault with the same count finds the same fault */
+    fault->value = arena_print(arena, "%lld of %lld", (long long)want->wanted, (long long)want->size.count);
     fault->message = arena_print(
         arena, "%lld stuck come to %lld finished with a chance of %.0f %%, and %.0f %% is asked for",
-        (long long)want->size.count, (long long)want->wanted, chance * 100,
-        number_double(want->sure) * 100);
+        (long long)want->size.count, (long long)want->wanted, chance * 100, number_double(want->sure) * 100);
     fault->instead = slice_of(what_to_stick(arena, want));
 }
 
@@ -88,8 +86,8 @@ static void judge_few(Lint *lint, Want *want)
     if (status != YIELD_COMPUTED && status != YIELD_NEVER) return;
     lint->summary.held += !few;
     lint->summary.broken += few;
-    if (few && outlook_chance(&lint->source, outlook, want->size.count, want->wanted, &chance) ==
-                   YIELD_COMPUTED)
+    if (few &&
+        outlook_chance(&lint->source, outlook, want->size.count, want->wanted, &chance) == YIELD_COMPUTED)
         tell_few(lint, want, chance);
 }
 

@@ -82,9 +82,10 @@ typedef struct Ahead {
     Outlook *outlook;
 } Ahead;
 
-static void add(Ahead *ahead, const char *name, Survival survival)
+static void add(Ahead *ahead, const char *name, Survival survival, Interval share)
 {
     size_t at = ahead->outlook->stages.count++;
+    if (at == 0) ahead->outlook->first = share;
     ahead->survivals[at] = survival;
     ahead->names[at] = name;
 }
@@ -93,6 +94,22 @@ static void end_before(Ahead *ahead, const char *missing, const Field *field)
 {
     ahead->outlook->missing = missing;
     ahead->outlook->missing_field = field;
+}
+
+/* A range of shares with ends of its own, and what is left when so much is lost. */
+static Interval bounded(Interval share)
+{
+    return interval_closed(share.low.unbounded ? NUMBER(0) : share.low.at,
+                           share.high.unbounded ? NUMBER(1) : share.high.at);
+}
+
+static Interval left_of(Interval lost)
+{
+    Number least = NUMBER(0), most = NUMBER(1);
+    Interval losses = bounded(lost);
+    bool fits = number_subtract(NUMBER(1), losses.high.at, &least) &&
+                number_subtract(NUMBER(1), losses.low.at, &most);
+    return fits ? interval_closed(least, most) : interval_closed(NUMBER(0), NUMBER(1));
 }
 
 /* false: it ends here. */
@@ -106,11 +123,12 @@ static bool add_stage(Ahead *ahead, const Protocol *protocol, size_t index)
                    losses ? NULL : FIELD_ROW(LOSSES));
         return false;
     }
-    if (survival_of_losses(intervals_hull(losses->reading->numbers), &survival) == SURVIVAL_REFUSED) {
+    Interval lost = intervals_hull(losses->reading->numbers);
+    if (survival_of_losses(lost, &survival) == SURVIVAL_REFUSED) {
         end_before(ahead, arena_print(ahead->arena, "losses of %s that can be", name), NULL);
         return false;
     }
-    add(ahead, name, survival);
+    add(ahead, name, survival, left_of(lost));
     return true;
 }
 
@@ -120,13 +138,13 @@ static void add_stages(Ahead *ahead, const Context *context, const Reading *rate
     int rated = rate ? stage_of_rate(protocol, rate->per) : -1;
     Survival survival;
     if (rated >= 0 && survival_of_rate(intervals_hull(rate->numbers), &survival) == SURVIVAL_REFUSED) {
-        end_before(ahead,
-                   arena_print(ahead->arena, "a rate of %s that can be", context->variety->name->text), NULL);
+        end_before(ahead, arena_print(ahead->arena, "a rate of %s that can be", context->variety->name->text),
+                   NULL);
         return;
     }
     if (rated >= 0) {
         ahead->outlook->skipped = (size_t)rated;
-        add(ahead, protocol->stages[rated]->name->text, survival);
+        add(ahead, protocol->stages[rated]->name->text, survival, bounded(intervals_hull(rate->numbers)));
     }
     for (size_t i = (size_t)(rated + 1); i < protocol->stage_count; i++)
         if (!add_stage(ahead, protocol, i)) return;
@@ -194,8 +212,8 @@ static Figure *figure_of(Outlooks *outlooks, const Outlook *outlook, int64_t stu
     *known = false;
     if (!outlooks) return NULL;
     if (!outlooks->figures) outlooks->figures = ARENA_ARRAY(outlooks->lasting, Figure, FIGURE_SLOTS);
-    Figure *figure = &outlooks->figures[mixed((uintptr_t)outlook >> 4, (uint64_t)stuck, (uint64_t)wanted,
-                                              FIGURE_SLOTS)];
+    Figure *figure =
+        &outlooks->figures[mixed((uintptr_t)outlook >> 4, (uint64_t)stuck, (uint64_t)wanted, FIGURE_SLOTS)];
     *known = figure->outlook == outlook && figure->stuck == stuck && figure->wanted == wanted;
     return figure;
 }

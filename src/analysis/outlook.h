@@ -23,11 +23,12 @@ typedef struct OutlookStage {
 typedef struct Outlook {
     YieldStages stages; /* those that are known */
     const char *const *names;
-    size_t skipped;       /* stages of the protocol that the first of these stands for besides its own */
-    const char *missing;  /* why it ends there: "the losses of root in deutzia"; NULL: all is known */
-    const Field *missing_field;  /* what nobody states; NULL: nothing, or what is stated cannot be, and that
-                                    was told */
-    OutlookStage *shares; /* NULL until asked for */
+    Interval first;      /* what comes through the first, as it was stated */
+    size_t skipped;      /* stages of the protocol that the first of these stands for besides its own */
+    const char *missing; /* why it ends there: "the losses of root in deutzia"; NULL: all is known */
+    const Field *missing_field; /* what nobody states; NULL: nothing, or what is stated cannot be, and that
+                                   was told */
+    OutlookStage *shares;       /* NULL until asked for */
 } Outlook;
 
 typedef struct Outlooks Outlooks;

@@ -32,7 +32,11 @@ typedef struct Fact {
     size_t word_count;
     const Reading *reading; /* where it comes from one */
     const Clause *clause;   /* the clause it stands in; NULL for a cell of a batch */
-    const Field *field;     /* NULL: derived */
+    const Field *field;     /* of a derived value the one to point at; NULL */
+    const Field
+        *missing;     /* of nothing: what somebody would have to state, where that is not the field asked */
+    bool uncomputed;  /* of nothing: all is stated, and the figure cannot be worked out */
+    const char *with; /* what is told behind the value; NULL */
 } Fact;
 
 /* What a batch refers to, resolved once for all batches that refer to the same. */
@@ -69,14 +73,15 @@ struct Subject {
     const Clause *clause;
     /* SCOPE_PLACE */
     const Block *place, *site;
-    const struct Gathering *together; /* what stands where, for `mixed` */
+    const struct Gathering *together;       /* what stands where, for `mixed` */
+    const struct PlaceOccupancy *occupancy; /* how full it is; NULL: nothing stands there */
 };
 
 /* What facts are made with. */
 typedef struct FactSource {
     Nursery *nursery;
-    Arena *lasting; /* facts of a context */
-    Arena *passing; /* facts of one subject */
+    Arena *lasting;            /* facts of a context */
+    Arena *passing;            /* facts of one subject */
     struct Outlooks *outlooks; /* remembers figures of yield; NULL: nothing does */
 } FactSource;
 

@@ -73,6 +73,29 @@ static void ask_dates(Compiler *compiler)
         fieldset_add(&compiler->body->reads, &field_table[days[i]]);
 }
 
+/* What a batch, or what it refers to, says that a derived value is made of. */
+static const struct {
+    Derived derived;
+    FieldNumber field;
+} read_by[] = {{DERIVED_STRENGTH, FIELD_NUMBER_HORMONE},
+               {DERIVED_FORM, FIELD_NUMBER_HORMONE},
+               {DERIVED_DIP_TIME, FIELD_NUMBER_HORMONE},
+               {DERIVED_ROOM, FIELD_NUMBER_TRAYS},
+               {DERIVED_ROOM, FIELD_NUMBER_INTO},
+               {DERIVED_ROOM, FIELD_NUMBER_SPACING},
+               {DERIVED_ROOM, FIELD_NUMBER_PER_CELL},
+               {DERIVED_HELD, FIELD_NUMBER_TAKE},
+               {DERIVED_HELD, FIELD_NUMBER_STICK},
+               {DERIVED_HELD, FIELD_NUMBER_ARRIVE},
+               {DERIVED_EXPECTED, FIELD_NUMBER_COUNT_OF_BATCH},
+               {DERIVED_EXPECTED, FIELD_NUMBER_RATE},
+               {DERIVED_CHANCE, FIELD_NUMBER_COUNT_OF_BATCH},
+               {DERIVED_CHANCE, FIELD_NUMBER_WANT},
+               {DERIVED_CHANCE, FIELD_NUMBER_RATE},
+               {DERIVED_NEEDED, FIELD_NUMBER_WANT},
+               {DERIVED_NEEDED, FIELD_NUMBER_RATE},
+               {DERIVED_STANDING, FIELD_NUMBER_RATE}};
+
 static void set_derived(Compiler *compiler, Ref *ref, Scope level, Derived derived)
 {
     ref->level = level;
@@ -82,15 +105,8 @@ static void set_derived(Compiler *compiler, Ref *ref, Scope level, Derived deriv
     if (derived == DERIVED_FINISH || derived == DERIVED_DUE || derived == DERIVED_DATE) ask_dates(compiler);
     if (derived == DERIVED_DATE) compiler->body->asks_season = true;
     if (derived == DERIVED_STATUS) compiler->body->asks_records = true;
-    static const struct {
-        Derived derived;
-        FieldNumber field;
-    } read_by[] = {{DERIVED_STRENGTH, FIELD_NUMBER_HORMONE}, {DERIVED_FORM, FIELD_NUMBER_HORMONE},
-                   {DERIVED_DIP_TIME, FIELD_NUMBER_HORMONE}, {DERIVED_ROOM, FIELD_NUMBER_TRAYS},
-                   {DERIVED_ROOM, FIELD_NUMBER_INTO},        {DERIVED_ROOM, FIELD_NUMBER_SPACING},
-                   {DERIVED_ROOM, FIELD_NUMBER_PER_CELL},    {DERIVED_HELD, FIELD_NUMBER_TAKE},
-                   {DERIVED_HELD, FIELD_NUMBER_STICK},       {DERIVED_HELD, FIELD_NUMBER_ARRIVE}};
-    for (size_t i = 0; i < sizeof read_by / sizeof *read_by && level == SCOPE_BATCH; i++)
+    if (!compiler->in_batch) return;
+    for (size_t i = 0; i < sizeof read_by / sizeof *read_by; i++)
         if (read_by[i].derived == derived)
             fieldset_add(&compiler->body->reads, &field_table[read_by[i].field]);
 }
