@@ -192,14 +192,29 @@ static Code *compile_in(Compiler *compiler, const Expr *expr, bool negated)
 
 /* ------------------------------------------------------------------ words */
 
+/* The words that a name can have, one by one; none at all: any word may be its. */
+static bool ref_word_at(const Ref *ref, size_t index, Slice *word)
+{
+    if (ref->field) return ref->field->type == TYPE_WORDS && field_word_at(ref->field, index, word);
+    if (ref->derived != DERIVED_FIELD) return derived_word_at(ref->derived, index, word);
+    if (index >= field_count) return false;
+    *word = slice_of(field_table[index].spelling);
+    return true;
+}
+
 static bool check_word(Compiler *compiler, const Ref *ref, const ExprWord *word)
 {
-    if (!ref->field || ref->field->type != TYPE_WORDS || field_has_word(ref->field, word->word)) return true;
-    Note *note =
-        compile_refuse(compiler, word->span, "'%.*s' is no word of %s", SLICE_ARG(word->word), ref->spelling);
     Nearest nearest;
     nearest_start(&nearest, word->word);
-    vocabulary_nearest_word(&nearest, ref->field);
+    Slice known;
+    size_t count = 0;
+    for (; ref_word_at(ref, count, &known); count++) {
+        if (slice_equal(known, word->word)) return true;
+        nearest_try(&nearest, known);
+    }
+    if (!count) return true;
+    Note *note =
+        compile_refuse(compiler, word->span, "'%.*s' is no word of %s", SLICE_ARG(word->word), ref->spelling);
     if (nearest_found(&nearest))
         note->instead = arena_print(compiler->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
     return false;
