@@ -72,6 +72,19 @@ static FactClass class_of_point(const Sum *sum, FactClass class)
     return class == FACT_PERMITTED && of_batch ? FACT_PERMITTED : FACT_POINT;
 }
 
+/* An end that nobody states, as of "at least -2 C"; or that only time will tell. */
+static void miss_end(Judging *judging, const Sum *of, const Subject *subject)
+{
+    Fact fact = {.class = FACT_NOTHING};
+    if (of->kind == SUM_REF) fact = fact_of(judging->source, subject, &of->ref);
+    if (fact.reading && fact.reading->type == TYPE_LASTS && length_waits(fact.reading)) {
+        judging->reasons |= REASON_UNCERTAIN;
+        return;
+    }
+    judging->reasons |= REASON_UNSTATED;
+    if (of->kind == SUM_REF && of->ref.field) fieldset_add(&judging->missing, of->ref.field);
+}
+
 static SumValue value_of_point(Judging *judging, const Sum *sum, const Subject *subject)
 {
     SumValue of = sum_value(judging, sum->a, subject);
@@ -91,10 +104,7 @@ static SumValue value_of_point(Judging *judging, const Sum *sum, const Subject *
                  : sum->point == POINT_HIGH ? !hull.high.unbounded
                                             : !hull.low.unbounded && !hull.high.unbounded;
     if (!known) {
-        if (sum->a->kind == SUM_REF)
-            judge_missing(judging, &sum->a->ref,
-                          &(Fact){.class = FACT_NOTHING}); /* "at least -2 C" has no high end */
-        judging->reasons |= REASON_UNSTATED;
+        miss_end(judging, sum->a, subject);
         return nothing;
     }
     at = sum->point == POINT_LOW ? hull.low.at : hull.high.at;

@@ -48,21 +48,6 @@ static const Field *row_at(const Compiler *compiler, Scope level, Slice spelling
     return found;
 }
 
-static void set_field(Compiler *compiler, Ref *ref, Scope level, const Field *field)
-{
-    ref->level = level;
-    ref->field = field;
-    ref->type = field->type;
-    ref->dimension = field->type == TYPE_LASTS ? DIM_DURATION : field->dimension;
-    ref->is_role = field == FIELD_ROW(ROLE);
-    if (field->flags & FIELD_UNSILENCED) compiler->body->unsilenced = true;
-    if (level != SCOPE_BATCH) return;
-    fieldset_add(&compiler->body->reads, field);
-    /* where no night lies between, one of the two dates says the other */
-    if (field == FIELD_ROW(TAKE)) fieldset_add(&compiler->body->reads, FIELD_ROW(STICK));
-    if (field == FIELD_ROW(STICK)) fieldset_add(&compiler->body->reads, FIELD_ROW(TAKE));
-}
-
 /* Dates of stages and tasks follow from what a batch says of its days. */
 static void ask_dates(Compiler *compiler)
 {
@@ -71,6 +56,23 @@ static void ask_dates(Compiler *compiler)
     compiler->body->asks_dates = true;
     for (size_t i = 0; i < sizeof days / sizeof *days; i++)
         fieldset_add(&compiler->body->reads, &field_table[days[i]]);
+}
+
+static void set_field(Compiler *compiler, Ref *ref, Scope level, const Field *field)
+{
+    ref->level = level;
+    ref->field = field;
+    ref->type = field->type;
+    ref->dimension = field->type == TYPE_LASTS ? DIM_DURATION : field->dimension;
+    ref->is_role = field == FIELD_ROW(ROLE);
+    if (field->flags & FIELD_UNSILENCED) compiler->body->unsilenced = true;
+    if (compiler->in_batch && field == FIELD_ROW(LASTS_OF_STAGE))
+        ask_dates(compiler); /* it may end on a day */
+    if (level != SCOPE_BATCH) return;
+    fieldset_add(&compiler->body->reads, field);
+    /* where no night lies between, one of the two dates says the other */
+    if (field == FIELD_ROW(TAKE)) fieldset_add(&compiler->body->reads, FIELD_ROW(STICK));
+    if (field == FIELD_ROW(STICK)) fieldset_add(&compiler->body->reads, FIELD_ROW(TAKE));
 }
 
 /* What a batch, or what it refers to, says that a derived value is made of. */
