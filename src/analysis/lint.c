@@ -21,6 +21,7 @@ Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
     lint->timelines = timelines_new(&lint->source, today, exhausted);
     lint->records = record_check_new(nursery, today, &lint->summary);
     lint->passing = arena_mark(lint->source.passing);
+    lint->states = ARENA_ARRAY(nursery->arena, RuleState, nursery->rule_count);
     return lint;
 }
 
@@ -51,6 +52,7 @@ static void collect_rules(Lint *lint)
         if (off && !rule->refused) lint->summary.judged_off++;
         if (rule->refused || off) continue;
         lint->summary.rules++;
+        lint->states[i].in_force = true;
         if (rule->bodies[SCOPE_BATCH]) VEC_PUSH(lint->nursery->arena, &lint->batch_rules, rule);
         const RuleBody *body = rule->bodies[SCOPE_PLACE];
         if (!body) continue;
@@ -151,6 +153,7 @@ static RuleCheck rule_check_of(Lint *lint, const Rule *rule, Context *context)
     Truth truth = judge_rule(&judging, check.body, &subject, &about);
     check.settled = truth == TRUTH_FALSE && !check.body->asks_dates && !check.body->asks_records;
     check.about = about;
+    if (check.settled && about) rule_state(lint, rule)->met = true;
     check.by_context =
         context_says(context, contexts_of_protocol(lint->contexts, context->protocol), check.body);
     subject.open = false;
@@ -400,6 +403,14 @@ static void report_idle_judgements(Lint *lint)
     }
 }
 
+static size_t rules_without_subject(const Lint *lint)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < lint->nursery->rule_count; i++)
+        count += lint->states[i].in_force && !lint->states[i].met;
+    return count;
+}
+
 const Summary *lint_finish(Lint *lint)
 {
     rules_on_places(lint);
@@ -410,5 +421,6 @@ const Summary *lint_finish(Lint *lint)
     record_check_finish(lint->records);
     faults_finish(lint->faults);
     report_idle_judgements(lint);
+    lint->summary.no_subject = rules_without_subject(lint);
     return &lint->summary;
 }

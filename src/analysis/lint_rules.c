@@ -191,6 +191,7 @@ void rule_told(Lint *lint, const Rule *rule, const RuleBody *body, const Subject
                Truth truth, bool about, unsigned reasons, const FieldSet *missing)
 {
     if (!about) return;
+    rule_state(lint, rule)->met = true;
     if (truth == TRUTH_FALSE) {
         lint->summary.held++;
         return;
@@ -330,7 +331,7 @@ void rules_on_protocol(Lint *lint, const Protocol *protocol)
     list_plants(&asking);
     for (size_t i = 0; i < lint->nursery->rule_count; i++) {
         asking.rule = &lint->nursery->rules[i];
-        if (asking.rule->refused) continue;
+        if (!rule_state(lint, asking.rule)->in_force) continue;
         Subject whole = asking.whole;
         if (asking.rule->bodies[SCOPE_PROTOCOL]) ask(&asking, SCOPE_PROTOCOL, &whole);
         if (asking.rule->bodies[SCOPE_STAGE]) ask_stages(&asking);
@@ -360,7 +361,7 @@ void rules_on_places(Lint *lint)
                          .occupancy = occupancy_of(lint, places->at[i])};
         for (size_t k = 0; k < lint->nursery->rule_count; k++) {
             const Rule *rule = &lint->nursery->rules[k];
-            if (!rule->refused && rule->bodies[SCOPE_PLACE])
+            if (rule_state(lint, rule)->in_force && rule->bodies[SCOPE_PLACE])
                 rule_verdict(lint, rule, rule->bodies[SCOPE_PLACE], &place, (uint32_t)i);
         }
         faults_flush(lint->faults);

@@ -71,6 +71,11 @@ typedef struct RuleAt {
     const Protocol *protocol;
 } RuleAt;
 
+typedef struct RuleState {
+    bool in_force; /* neither refused nor judged off */
+    bool met;      /* something here is what it is about */
+} RuleState;
+
 /* What is said of a fault of dates. */
 typedef struct DateFaultText {
     const char *name;
@@ -102,6 +107,7 @@ struct Lint {
     Timelines *timelines;
     Gathering *gathering;
     Occupancy *occupancy; /* NULL: no place says what it holds */
+    RuleState *states;    /* of each rule of the nursery, in their order */
     VEC(const Rule *) batch_rules;
     VEC(Undecided) undecided;
     VEC(RuleAt) left_open;
@@ -115,6 +121,10 @@ struct Lint {
     ArenaMark passing;
 };
 
+static inline RuleState *rule_state(const Lint *lint, const Rule *rule)
+{
+    return &lint->states[rule - lint->nursery->rules];
+}
 /* A verdict of a rule on a subject, counted; a fault where it is broken. `row`: which subject of those
  * collected. */
 void rule_verdict(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row);

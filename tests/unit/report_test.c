@@ -383,6 +383,7 @@ static void json_has_every_part(void **state)
                               "    \"protocols\": 2,\n"
                               "    \"batches\": 3,\n"
                               "    \"rules\": 4,\n"
+                              "    \"no_subject\": 0,\n"
                               "    \"checks\": 18,\n"
                               "    \"held\": 5,\n"
                               "    \"broken\": 6,\n"
