@@ -1,6 +1,7 @@
 /* Derived values: time held, room in trays, parts of a dose, dates of tasks, what a clause cites. */
 #include "analysis/fact_derived.h"
 
+#include "analysis/batch_size.h"
 #include "base/vec.h"
 #include "model/record.h"
 
@@ -238,6 +239,39 @@ static Fact offset_of(const FactSource *source, const Subject *subject)
                        FACT_SPREAD);
 }
 
+/* Cuttings for which the time of a task is meant; false where nobody says how many these are. */
+static bool cuttings_of_time(const FactSource *source, const Subject *task, Name per, Number *cuttings)
+{
+    PerAmount amount = per ? per_amount(name_slice(per)) : PER_ONCE;
+    *cuttings = NUMBER(1);
+    if (amount == PER_COUNT) return true;
+    if (amount != PER_TRAYS || !task->context) return false;
+    const Subject *whole = task;
+    while (whole->outer) whole = whole->outer;
+    Ref in_cell = {.level = whole->scope, .field = FIELD_ROW(PER_CELL)};
+    Fact said = fact_of(source, whole, &in_cell);
+    Number each = NUMBER(1), cells = NUMBER(container_cells(task->context->container));
+    if (said.class != FACT_NOTHING && !whole_number(&said, &each)) return false;
+    return cells.num > 0 && number_multiply(cells, each, cuttings);
+}
+
+static Fact pace_of(const FactSource *source, const Subject *task)
+{
+    enum { HOUR_SECONDS = 3600 };
+    Fact takes = fact_of(source, task, &(Ref){.level = SCOPE_TASK, .field = FIELD_ROW(TAKES)});
+    Number cuttings, in_an_hour;
+    if (takes.class == FACT_SPOILED) return takes;
+    if (takes.class == FACT_NOTHING || !takes.numbers.count) return fact_missing(FIELD_ROW(TAKES));
+    Interval time = intervals_hull(takes.numbers), pace = interval_closed(NUMBER(0), NUMBER(0));
+    if (time.low.unbounded || time.high.unbounded ||
+        !cuttings_of_time(source, task, takes.reading->per, &cuttings))
+        return nothing;
+    bool fits = number_multiply(cuttings, NUMBER(HOUR_SECONDS), &in_an_hour) &&
+                number_divide(in_an_hour, time.high.at, &pace.low.at) &&
+                number_divide(in_an_hour, time.low.at, &pace.high.at);
+    return fits ? fact_number(source, pace, takes.class) : nothing;
+}
+
 /* ------------------------------------------------------------------ clauses */
 
 static const Block *source_of(const FactSource *source, const Citation *citation)
@@ -313,6 +347,7 @@ Fact fact_of_derived(const FactSource *source, const Subject *subject, const Ref
     case DERIVED_STRENGTH:
     case DERIVED_FORM:
     case DERIVED_DIP_TIME: return dose_of(source, subject, ref);
+    case DERIVED_PACE: return pace_of(source, subject);
     case DERIVED_OFFSET: return offset_of(source, subject);
     case DERIVED_DUE: return subject->date ? date_fact(&subject->date->due) : nothing;
     case DERIVED_DATE: return subject->date ? date_fact(&subject->date->date) : nothing;

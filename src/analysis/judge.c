@@ -150,6 +150,13 @@ static bool has_word(const Word *words, size_t count, Name name)
     return false;
 }
 
+/* A quantity's `none` or `unknown`. */
+static bool stands_for_number(const Reading *reading, Name word)
+{
+    return reading && ((reading->none && slice_is(name_slice(word), "none")) ||
+                       (reading->unknown && slice_is(name_slice(word), "unknown")));
+}
+
 static Truth judge_is(Judging *judging, const Code *code, const Subject *subject)
 {
     Fact fact = fact_of(judging->source, subject, &code->ref);
@@ -160,9 +167,8 @@ static Truth judge_is(Judging *judging, const Code *code, const Subject *subject
     size_t hits = 0;
     for (size_t i = 0; i < fact.word_count; i++)
         hits += has_word(code->words, code->word_count, fact.words[i].name);
-    bool by_none = !fact.word_count && fact.reading && fact.reading->none; /* a quantity's `none` */
     size_t count = fact.word_count ? fact.word_count : 1;
-    if (by_none) hits = 1;
+    if (!fact.word_count) hits = stands_for_number(fact.reading, code->words[0].name);
     bool all = code->negated ? hits == 0 : hits == count, none = code->negated ? hits == count : hits == 0;
     return judge_reason(judging, fact.class, by_class(fact.class, all, none));
 }

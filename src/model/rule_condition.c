@@ -87,13 +87,21 @@ static bool compile_pair(Compiler *compiler, const Expr *x, const Expr *y, const
     return *a && *b && comparable(compiler, *a, *b);
 }
 
+static bool ref_is_per(const Ref *ref, Slice per)
+{
+    if (ref->field) return field_has_word(ref->field, per);
+    Slice word;
+    for (size_t i = 0; derived_word_at(ref->derived, i, &word); i++)
+        if (slice_equal(word, per)) return true;
+    return false;
+}
+
 /* `work > 1360 per hour`: the rate must be of that kind. */
 static bool check_per(Compiler *compiler, const Expr *constant, const Sum *other)
 {
     if (!constant->per.length) return true;
     while (other->kind == SUM_POINT) other = other->a;
-    if (other->kind == SUM_REF && other->ref.field && field_has_word(other->ref.field, constant->per))
-        return true;
+    if (other->kind == SUM_REF && ref_is_per(&other->ref, constant->per)) return true;
     compile_refuse(compiler, constant->span, "this is compared with something that is not per %.*s",
                    SLICE_ARG(constant->per));
     return false;
@@ -232,15 +240,21 @@ static bool compile_words(Compiler *compiler, const ExprWord *words, Code *code)
     return true;
 }
 
+/* `hormone none`, `rate unknown`: a word where a number could stand. */
+static bool in_place_of_number(const Ref *ref, const ExprWord *word)
+{
+    return ref->field && word && !word->next &&
+           (slice_is(word->word, "none") || slice_is(word->word, "unknown")) &&
+           field_has_word(ref->field, word->word);
+}
+
 static Code *compile_is(Compiler *compiler, const Expr *expr, bool negated)
 {
     Code *code = new_code(compiler, expr->is == IS_WORDS ? CODE_IS : CODE_STATED, expr);
     if (!compile_ref(compiler, expr->name, false, &code->ref)) return NULL;
     code->negated = negated != (expr->is == IS_UNSTATED ? !expr->negated : expr->negated);
     if (expr->is != IS_WORDS) return code;
-    bool is_none = expr->words && !expr->words->next && slice_is(expr->words->word, "none");
-    if (!ref_has_words(&code->ref) &&
-        !(is_none && code->ref.field && field_has_word(code->ref.field, SLICE("none")))) {
+    if (!ref_has_words(&code->ref) && !in_place_of_number(&code->ref, expr->words)) {
         compile_refuse(compiler, expr->span, "%s has no words; compare it, as in %s > 3", code->ref.spelling,
                        code->ref.spelling);
         return NULL;

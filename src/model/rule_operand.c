@@ -171,6 +171,8 @@ bool compile_ref(Compiler *compiler, const ExprWord *name, bool quietly, Ref *re
     unsigned from = 0;
     if (name->next) {
         ref->span = span_join(name->span, name->next->span);
+        ref->spelling =
+            arena_print(compiler->arena, "%.*s.%.*s", SLICE_ARG(name->word), SLICE_ARG(name->next->word));
         if (section_ref(compiler, name, name->next, ref)) return true;
         if (name->next->next || !level_of_word(compiler, name->word, &from)) {
             if (!quietly) unknown_name(compiler, name);
