@@ -175,7 +175,7 @@ static Fact dose_of(const FactSource *source, const Subject *subject, const Ref 
     fact.words = words.at;
     fact.word_count = words.count;
     fact.numbers = intervals_of(source->passing, intervals.at, intervals.count);
-    fact.field = NULL;
+    fact.field = FIELD_ROW(HORMONE);
     if (!words.count && !fact.numbers.count) return nothing;
     bool one = words.count == 1 || (fact.numbers.count == 1 && interval_is_point(fact.numbers.at[0]));
     if (fact.class == FACT_POINT || fact.class == FACT_SPREAD) fact.class = one ? FACT_POINT : FACT_SPREAD;
