@@ -247,7 +247,7 @@ static void make_example(Lint *lint, Example *example)
                           .example = true};
     Block *block = block_of_example(&build, example->item, scope_block(example->scope));
     example->nursery = small_nursery(lint, block);
-    example->source = (FactSource){example->nursery, lint->nursery->arena, lint->nursery->arena, NULL};
+    example->source = (FactSource){example->nursery, lint->nursery->arena, lint->nursery->arena, NULL, false};
     switch (example->scope) {
     case SCOPE_BATCH: batch_subject(lint, example, block, &example->subject); break;
     case SCOPE_PROTOCOL: protocol_subject(lint, example, block); break;

@@ -221,10 +221,17 @@ const Field *batch_field_given(const Subject *batch, const Field *field)
     return field;
 }
 
+/* Dates stand for each other, so one column may speak for several. */
+bool subject_leaves_open(const Subject *batch, const Field *field)
+{
+    if (!batch->open || !field_stands_in(field, BLOCK_BATCH)) return false;
+    return !batch->plan || field->type == TYPE_DATE || batch->plan->column_of[field->number] >= 0;
+}
+
 static Fact fact_of_batch(const FactSource *source, const Subject *subject, const Ref *ref)
 {
     if (ref->section != BLOCK_NONE) return fact_of_section(source, subject->context->protocol, ref, false);
-    if (subject->open && field_stands_in(ref->field, BLOCK_BATCH)) return nothing;
+    if (subject_leaves_open(subject, ref->field)) return nothing;
     const Reading *cell =
         subject->plan ? plan_cell(subject->plan, subject->row, batch_field_given(subject, ref->field)) : NULL;
     if (!cell) return *fact_of_context(source, subject->context, ref->field);

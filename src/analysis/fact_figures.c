@@ -103,7 +103,12 @@ static Fact share_behind(const FactSource *source, const Context *context, size_
     if (index >= outlook->stages.count)
         return outlook->missing_field ? fact_missing(outlook->missing_field) : spoiled;
     if (index == 0) return range_fact(source, outlook->first.low.at, outlook->first.high.at);
-    const OutlookStage *share = &outlook_shares(source, outlook)[index];
+    double least, most;
+    if (source->roughly) {
+        outlook_share_bounds(outlook, index, &least, &most);
+        return fact_number(source, interval_closed(yield_number(least), yield_number(most)), FACT_UNCERTAIN);
+    }
+    const OutlookStage *share = outlook_share(source, outlook, index);
     return range_fact(source, yield_number(share->low), yield_number(share->high));
 }
 

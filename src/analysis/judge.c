@@ -221,7 +221,7 @@ static Truth judge_includes(Judging *judging, const Code *code, const Subject *s
 static Truth judge_stated(Judging *judging, const Code *code, const Subject *subject)
 {
     const Subject *at = subject_at(subject, code->ref.level);
-    if (at && at->open && code->ref.field && field_stands_in(code->ref.field, BLOCK_BATCH)) {
+    if (at && code->ref.field && subject_leaves_open(at, code->ref.field)) {
         judging->reasons |= REASON_UNSTATED;
         return TRUTH_UNSURE;
     }
@@ -449,7 +449,7 @@ Truth judge_condition(Judging *judging, const Code *code, const Subject *subject
     return judging->turned && judging->turned == code->atom ? truth_not(truth) : truth;
 }
 
-Truth judge_rule(Judging *judging, const RuleBody *body, const Subject *subject, bool *about)
+static Truth judge_once(Judging *judging, const RuleBody *body, const Subject *subject, bool *about)
 {
     judging->reasons = 0;
     judging->missing = (FieldSet){{0}};
@@ -461,4 +461,17 @@ Truth judge_rule(Judging *judging, const RuleBody *body, const Subject *subject,
     }
     Truth when = judge_condition(judging, body->when, subject);
     return truth_and(where, when);
+}
+
+/* What is decided with a range around a share is decided with the share. */
+Truth judge_rule(Judging *judging, const RuleBody *body, const Subject *subject, bool *about)
+{
+    const FactSource *exactly = judging->source;
+    FactSource roughly = *exactly;
+    if (!body->asks_shares) return judge_once(judging, body, subject, about);
+    roughly.roughly = true;
+    judging->source = &roughly;
+    Truth truth = judge_once(judging, body, subject, about);
+    judging->source = exactly;
+    return truth == TRUTH_UNSURE ? judge_once(judging, body, subject, about) : truth;
 }

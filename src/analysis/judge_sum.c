@@ -85,10 +85,17 @@ static void miss_end(Judging *judging, const Sum *of, const Subject *subject)
     if (of->kind == SUM_REF && of->ref.field) fieldset_add(&judging->missing, of->ref.field);
 }
 
+/* A range around a share: its own ends lie somewhere in it. */
+static bool is_rough(const Judging *judging, const Sum *of)
+{
+    return judging->source->roughly && of->kind == SUM_REF && !of->ref.field &&
+           (of->ref.derived == DERIVED_STANDING || of->ref.derived == DERIVED_SURVIVAL);
+}
+
 static SumValue value_of_point(Judging *judging, const Sum *sum, const Subject *subject)
 {
     SumValue of = sum_value(judging, sum->a, subject);
-    if (of.class >= FACT_NOTHING) return of;
+    if (of.class >= FACT_NOTHING || is_rough(judging, sum->a)) return of;
     if (sum->is_day) {
         Run run = sum->point == POINT_EARLIEST  ? RUN_EARLY
                   : sum->point == POINT_PLANNED ? RUN_PLANNED

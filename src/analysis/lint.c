@@ -15,7 +15,8 @@ Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
     Lint *lint = ARENA_NEW(nursery->arena, Lint);
     lint->nursery = nursery;
     lint->today = today;
-    lint->source = (FactSource){nursery, nursery->arena, arena_new(exhausted), outlooks_new(nursery->arena)};
+    lint->source =
+        (FactSource){nursery, nursery->arena, arena_new(exhausted), outlooks_new(nursery->arena), false};
     lint->faults = faults_new(nursery, &lint->summary);
     lint->contexts = contexts_new(&lint->source);
     lint->timelines = timelines_new(&lint->source, today, exhausted);
@@ -210,10 +211,25 @@ static void limits_on_row(Lint *lint, ContextCheck *check, const Subject *subjec
             limits_asked(&lint->source, lint->faults, &check->limits, subject, subject_id(lint, subject));
 }
 
-/* Which columns of a plan a rule reads. */
-static void look_at_plan(RuleCheck *rule, const Plan *plan)
+/* Whether a rule holds, or is about nothing, whatever batches state in the columns that a plan has. */
+static void settle_plan(Lint *lint, RuleCheck *rule, const Subject *row)
 {
+    Subject any = *row;
+    any.open = true;
+    any.timeline = NULL;
+    any.record = NULL;
+    Judging judging = {.source = &lint->source};
+    rule->settled_here = !rule->body->asks_dates && !rule->body->asks_records &&
+                         judge_rule(&judging, rule->body, &any, &rule->about_here) == TRUTH_FALSE;
+    if (rule->settled_here && rule->about_here) rule_state(lint, rule->rule)->met = true;
+}
+
+/* Which columns of a plan a rule reads. */
+static void look_at_plan(Lint *lint, RuleCheck *rule, const Subject *row)
+{
+    const Plan *plan = row->plan;
     rule->seen = plan;
+    settle_plan(lint, rule, row);
     rule->read_count = 0;
     for (size_t i = 0; i < plan->column_count; i++) {
         if (!fieldset_has(&rule->body->reads, plan->columns[i])) continue;
@@ -333,7 +349,11 @@ static void rules_on_row(Lint *lint, ContextCheck *check, const Subject *subject
             lint->summary.held += rule->about;
             continue;
         }
-        if (rule->seen != subject->plan) look_at_plan(rule, subject->plan);
+        if (rule->seen != subject->plan) look_at_plan(lint, rule, subject);
+        if (rule->settled_here) {
+            lint->summary.held += rule->about_here;
+            continue;
+        }
         const Reading *cells[MEMO_FIELDS] = {NULL};
         bool says = row_says(rule, subject->plan, subject->row, cells);
         if (says || rule->by_context || (rule->body->asks_records && subject->record))

@@ -52,6 +52,7 @@ typedef struct RuleCheck {
     FieldSet silent_missing;
     bool on_all_days;                /* told at the protocol, whichever day it is stuck */
     const Plan *seen;                /* the plan whose … */
+    bool settled_here, about_here;   /* whatever stands in its columns */
     const Field *reads[MEMO_FIELDS]; /* … columns these are, that it reads */
     unsigned read_count;             /* over MEMO_FIELDS: nothing is remembered */
     Memo *memo;                      /* statements for which it is known to hold, or not to be about them */

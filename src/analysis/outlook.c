@@ -181,20 +181,37 @@ Outlook *outlook_of(const FactSource *source, const Context *context)
     return &kept->outlook;
 }
 
+const OutlookStage *outlook_share(const FactSource *source, Outlook *outlook, size_t index)
+{
+    Arena *arena = source->outlooks ? source->outlooks->lasting : source->passing;
+    if (!outlook->shares) outlook->shares = ARENA_ARRAY(arena, OutlookStage, outlook->stages.count);
+    OutlookStage *stage = &outlook->shares[index];
+    if (stage->name) return stage;
+    YieldStages so_far = {outlook->stages.at, index + 1};
+    *stage = (OutlookStage){.name = outlook->names[index], .mean = yield_share_mean(so_far)};
+    if (yield_share_point(so_far, TWENTIETH, &stage->low) != YIELD_COMPUTED) stage->low = stage->mean;
+    if (yield_share_point(so_far, 1 - TWENTIETH, &stage->high) != YIELD_COMPUTED) stage->high = stage->mean;
+    return stage;
+}
+
 const OutlookStage *outlook_shares(const FactSource *source, Outlook *outlook)
 {
-    if (outlook->shares) return outlook->shares;
-    Arena *arena = source->outlooks ? source->outlooks->lasting : source->passing;
-    outlook->shares = ARENA_ARRAY(arena, OutlookStage, outlook->stages.count);
-    for (size_t i = 0; i < outlook->stages.count; i++) {
-        YieldStages so_far = {outlook->stages.at, i + 1};
-        OutlookStage *stage = &outlook->shares[i];
-        *stage = (OutlookStage){.name = outlook->names[i], .mean = yield_share_mean(so_far)};
-        if (yield_share_point(so_far, TWENTIETH, &stage->low) != YIELD_COMPUTED) stage->low = stage->mean;
-        if (yield_share_point(so_far, 1 - TWENTIETH, &stage->high) != YIELD_COMPUTED)
-            stage->high = stage->mean;
-    }
+    for (size_t i = 0; i < outlook->stages.count; i++) outlook_share(source, outlook, i);
     return outlook->shares;
+}
+
+/* The share of all lies below the product of points only if one of them lies below its own: with a twentieth
+ * shared out among them that happens in less than one of twenty batches. */
+void outlook_share_bounds(const Outlook *outlook, size_t index, double *least, double *most)
+{
+    double part = TWENTIETH / (double)(index + 1);
+    *least = *most = 1;
+    for (size_t i = 0; i <= index; i++) {
+        const Survival *stage = &outlook->stages.at[i];
+        double best = survival_point(stage, 1 - TWENTIETH);
+        *least *= survival_point(stage, part);
+        if (best < *most) *most = best;
+    }
 }
 
 /* ------------------------------------------------------------------ figures */

@@ -37,8 +37,13 @@ Outlooks *outlooks_new(Arena *lasting);
 
 /* The outlook of all batches that refer to the same; of a protocol that has a schedule. */
 Outlook *outlook_of(const FactSource *source, const Context *context);
-/* For each of its stages what is left behind it. */
+/* What is left behind one of its stages, and behind each. This takes milliseconds where two stages or more
+ * vary … */
+const OutlookStage *outlook_share(const FactSource *source, Outlook *outlook, size_t stage);
 const OutlookStage *outlook_shares(const FactSource *source, Outlook *outlook);
+/* … and a range that surely holds what is from `low` to `high` does not: no stage leaves more than all of
+ * them do, and all leave less than so little only where one does. */
+void outlook_share_bounds(const Outlook *outlook, size_t stage, double *least, double *most);
 /* As yield_chance and yield_needed (for the nursery's `sure`), on an outlook from which nothing is missing.
  */
 YieldStatus outlook_chance(const FactSource *source, const Outlook *outlook, int64_t stuck, int64_t wanted,

@@ -62,7 +62,8 @@ struct Subject {
     Context *context;
     const Block *record;
     const Timeline *timeline; /* NULL: it has no dates */
-    bool open; /* whatever a batch could state counts as unknown: to find out what is settled anyway */
+    bool open; /* whatever a batch could state, with a plan in a column that it has, counts as unknown: to
+                  find out what is settled anyway */
     /* SCOPE_PROTOCOL, and outside stages and tasks */
     const Protocol *protocol;
     /* SCOPE_STAGE, SCOPE_TASK */
@@ -83,6 +84,7 @@ typedef struct FactSource {
     Arena *lasting;            /* facts of a context */
     Arena *passing;            /* facts of one subject */
     struct Outlooks *outlooks; /* remembers figures of yield; NULL: nothing does */
+    bool roughly; /* of a share that takes long to work out a range around it will do, if that decides */
 } FactSource;
 
 Fact fact_of(const FactSource *source, const Subject *subject, const Ref *ref);
@@ -94,6 +96,8 @@ Fact fact_of_statement(const FactSource *source, const Field *field, const Readi
 /* Where the protocol allows no night between taking and sticking, one date stands for both: the field that a
  * batch gives for the one that is asked; else the field itself. */
 const Field *batch_field_given(const Subject *batch, const Field *field);
+/* It is not known whether the batch states the field, nor what. */
+bool subject_leaves_open(const Subject *batch, const Field *field);
 /* The subject at a level of the chain; NULL. */
 const Subject *subject_at(const Subject *subject, Scope level);
 

@@ -21,7 +21,7 @@ Survey *survey_new(Nursery *nursery, const SurveyFilter *filter, ArenaExhausted 
     Survey *survey = ARENA_NEW(nursery->arena, Survey);
     *survey = (Survey){.nursery = nursery, .filter = *filter};
     survey->source =
-        (FactSource){nursery, nursery->arena, arena_new(exhausted), outlooks_new(nursery->arena)};
+        (FactSource){nursery, nursery->arena, arena_new(exhausted), outlooks_new(nursery->arena), false};
     survey->passing = arena_mark(survey->source.passing);
     survey->contexts = contexts_new(&survey->source);
     survey->timelines = timelines_new(&survey->source, filter->today, exhausted);

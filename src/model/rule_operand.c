@@ -107,6 +107,7 @@ static void set_derived(Compiler *compiler, Ref *ref, Scope level, Derived deriv
     if (derived == DERIVED_FINISH || derived == DERIVED_DUE || derived == DERIVED_DATE) ask_dates(compiler);
     if (derived == DERIVED_DATE) compiler->body->asks_season = true;
     if (derived == DERIVED_STATUS) compiler->body->asks_records = true;
+    if (derived == DERIVED_STANDING || derived == DERIVED_SURVIVAL) compiler->body->asks_shares = true;
     if (!compiler->in_batch) return;
     for (size_t i = 0; i < sizeof read_by / sizeof *read_by; i++)
         if (read_by[i].derived == derived)
