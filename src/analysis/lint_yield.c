@@ -82,13 +82,14 @@ static void judge_few(Lint *lint, Want *want)
     if (outlook->missing || !want->size.has_count) return;
     YieldStatus status = outlook_needed(&lint->source, outlook, want->wanted, &want->needed);
     bool few = status == YIELD_NEVER || want->size.count < want->needed;
-    double chance;
+    double chance = 0;
     if (status != YIELD_COMPUTED && status != YIELD_NEVER) return;
     lint->summary.held += !few;
     lint->summary.broken += few;
-    if (few &&
-        outlook_chance(&lint->source, outlook, want->size.count, want->wanted, &chance) == YIELD_COMPUTED)
-        tell_few(lint, want, chance);
+    if (!few) return;
+    if (!notes_full(lint->nursery->notes)) /* what is only counted needs no figures */
+        outlook_chance(&lint->source, outlook, want->size.count, want->wanted, &chance);
+    tell_few(lint, want, chance);
 }
 
 static void judge_late(Lint *lint, Want *want)

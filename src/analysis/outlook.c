@@ -3,7 +3,7 @@
 
 #include "base/vec.h"
 
-enum { OUTLOOK_SLOTS = 256, FIGURE_SLOTS = 16384, LATEST_SLOTS = 1024 };
+enum { OUTLOOK_SLOTS = 256, FIGURE_SLOTS = 16384, FIGURE_PROBES = 8, LATEST_SLOTS = 1024 };
 
 static const double TWENTIETH = 0.05;
 
@@ -13,7 +13,8 @@ typedef struct Kept {
     Outlook outlook;
 } Kept;
 
-/* A chance, or with nothing stuck the number that it takes. The last one that fell into a slot is known. */
+/* A chance, or with nothing stuck the number that it takes. Where all slots are taken the first gives
+ * way. */
 enum { NOTHING_STUCK = -1 };
 typedef struct Figure {
     const Outlook *outlook;
@@ -229,10 +230,13 @@ static Figure *figure_of(Outlooks *outlooks, const Outlook *outlook, int64_t stu
     *known = false;
     if (!outlooks) return NULL;
     if (!outlooks->figures) outlooks->figures = ARENA_ARRAY(outlooks->lasting, Figure, FIGURE_SLOTS);
-    Figure *figure =
-        &outlooks->figures[mixed((uintptr_t)outlook >> 4, (uint64_t)stuck, (uint64_t)wanted, FIGURE_SLOTS)];
-    *known = figure->outlook == outlook && figure->stuck == stuck && figure->wanted == wanted;
-    return figure;
+    size_t first = mixed((uintptr_t)outlook >> 4, (uint64_t)stuck, (uint64_t)wanted, FIGURE_SLOTS);
+    for (size_t i = 0; i < FIGURE_PROBES; i++) {
+        Figure *at = &outlooks->figures[(first + i) % FIGURE_SLOTS];
+        *known = at->outlook == outlook && at->stuck == stuck && at->wanted == wanted;
+        if (*known || !at->outlook) return at;
+    }
+    return &outlooks->figures[first];
 }
 
 YieldStatus outlook_chance(const FactSource *source, const Outlook *outlook, int64_t stuck, int64_t wanted,
