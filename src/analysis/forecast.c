@@ -6,10 +6,13 @@
 
 static const double TWENTIETH = 0.05;
 
-typedef struct Ahead {
+/* What lies ahead of every batch of a context. */
+typedef struct Outlook {
+    const char *missing;
     VEC(Survival) survivals;
-    VEC(const char *) names;
-} Ahead;
+    VEC(ForecastStage) stages; /* as many */
+    bool ranged;
+} Outlook;
 
 Number nursery_sure(const Nursery *nursery)
 {
@@ -42,14 +45,15 @@ static const Reading *rate_of(const Context *context)
                : NULL;
 }
 
-static void add(Arena *arena, Ahead *ahead, const char *name, Survival survival)
+static void add(Arena *arena, Outlook *outlook, const char *name, Survival survival)
 {
-    VEC_PUSH(arena, &ahead->survivals, survival);
-    VEC_PUSH(arena, &ahead->names, name);
+    VEC_PUSH(arena, &outlook->survivals, survival);
+    YieldStages so_far = {outlook->survivals.at, outlook->survivals.count};
+    VEC_PUSH(arena, &outlook->stages, ((ForecastStage){.name = name, .mean = yield_share_mean(so_far)}));
 }
 
 /* What is missing, or NULL. */
-static const char *look_ahead(Arena *arena, const Context *context, Ahead *ahead)
+static const char *look_ahead(Arena *arena, const Context *context, Outlook *outlook)
 {
     const Protocol *protocol = context->protocol;
     const Reading *rate = rate_of(context);
@@ -58,7 +62,7 @@ static const char *look_ahead(Arena *arena, const Context *context, Ahead *ahead
     if (last_of_rate >= 0) {
         if (survival_of_rate(intervals_hull(rate->numbers), &survival) == SURVIVAL_REFUSED)
             return arena_print(arena, "a rate of %s that can be", context->variety->name->text);
-        add(arena, ahead, protocol->stages[last_of_rate]->name->text, survival);
+        add(arena, outlook, protocol->stages[last_of_rate]->name->text, survival);
     }
     for (size_t i = (size_t)(last_of_rate + 1); i < protocol->stage_count; i++) {
         const Clause *losses = block_limit(protocol->stages[i], FIELD_ROW(LOSSES));
@@ -67,27 +71,34 @@ static const char *look_ahead(Arena *arena, const Context *context, Ahead *ahead
             return arena_print(arena, "the losses of %s in %s", name, protocol->name->text);
         SurvivalFinding finding = survival_of_losses(intervals_hull(losses->reading->numbers), &survival);
         if (finding == SURVIVAL_REFUSED) return arena_print(arena, "losses of %s that can be", name);
-        add(arena, ahead, name, survival);
+        add(arena, outlook, name, survival);
     }
     return protocol->stage_count ? NULL : arena_print(arena, "any stage in %s", protocol->name->text);
 }
 
-/* ------------------------------------------------------------------ figures */
-
-static void take_stages(Arena *arena, const Ahead *ahead, Forecast *forecast)
+static Outlook *outlook_of(const FactSource *source, Context *context)
 {
-    ForecastStage *stages = ARENA_ARRAY(arena, ForecastStage, ahead->survivals.count);
-    for (size_t i = 0; i < ahead->survivals.count; i++) {
-        YieldStages so_far = {ahead->survivals.at, i + 1};
-        stages[i] = (ForecastStage){.name = ahead->names.at[i], .mean = yield_share_mean(so_far)};
-        if (yield_share_point(so_far, TWENTIETH, &stages[i].low) != YIELD_COMPUTED)
-            stages[i].low = stages[i].mean;
-        if (yield_share_point(so_far, 1 - TWENTIETH, &stages[i].high) != YIELD_COMPUTED)
-            stages[i].high = stages[i].mean;
-    }
-    forecast->stages = stages;
-    forecast->stage_count = ahead->survivals.count;
+    if (context->outlook) return context->outlook;
+    Outlook *outlook = ARENA_NEW(source->lasting, Outlook);
+    outlook->missing = look_ahead(source->lasting, context, outlook);
+    return context->outlook = outlook;
 }
+
+void forecast_ranges(const FactSource *source, const SurveyBatch *batch)
+{
+    Outlook *outlook = outlook_of(source, batch->subject->context);
+    if (outlook->ranged) return;
+    outlook->ranged = true;
+    for (size_t i = 0; i < outlook->stages.count; i++) {
+        YieldStages so_far = {outlook->survivals.at, i + 1};
+        ForecastStage *stage = &outlook->stages.at[i];
+        if (yield_share_point(so_far, TWENTIETH, &stage->low) != YIELD_COMPUTED) stage->low = stage->mean;
+        if (yield_share_point(so_far, 1 - TWENTIETH, &stage->high) != YIELD_COMPUTED)
+            stage->high = stage->mean;
+    }
+}
+
+/* ------------------------------------------------------------------ figures */
 
 static void take_count(const SurveyBatch *batch, YieldStages stages, Forecast *forecast)
 {
@@ -133,7 +144,6 @@ static void take_latest(Arena *arena, const SurveyBatch *batch, Forecast *foreca
 
 Forecast forecast_of(Arena *arena, const FactSource *source, const SurveyBatch *batch)
 {
-    Ahead ahead = {0};
     const Subject *subject = batch->subject;
     const Reading *want = plan_cell(subject->plan, subject->row, FIELD_ROW(WANT));
     Forecast forecast = {
@@ -144,10 +154,12 @@ Forecast forecast_of(Arena *arena, const FactSource *source, const SurveyBatch *
         forecast.by = want->last;
     }
     take_latest(arena, batch, &forecast);
-    forecast.missing = look_ahead(arena, subject->context, &ahead);
+    const Outlook *outlook = outlook_of(source, subject->context);
+    forecast.missing = outlook->missing;
     if (forecast.missing) return forecast;
-    YieldStages stages = {ahead.survivals.at, ahead.survivals.count};
-    take_stages(arena, &ahead, &forecast);
+    YieldStages stages = {outlook->survivals.at, outlook->survivals.count};
+    forecast.stages = outlook->stages.at;
+    forecast.stage_count = outlook->stages.count;
     if (batch->size.has_count) take_count(batch, stages, &forecast);
     if (forecast.wants) take_needed(batch, stages, &forecast);
     return forecast;

@@ -14,8 +14,8 @@
 /* What is left behind one stage. */
 typedef struct ForecastStage {
     const char *name;
-    double low, mean, high; /* of those stuck, as shares: in one of twenty batches less, on average, in one of
-                               twenty more */
+    double mean;      /* of those stuck, as a share */
+    double low, high; /* in one of twenty batches less, in one of twenty more; set by forecast_ranges */
 } ForecastStage;
 
 typedef struct Forecast {
@@ -42,6 +42,8 @@ typedef struct Forecast {
 
 /* `arena` keeps what the forecast points at. */
 Forecast forecast_of(Arena *arena, const FactSource *source, const SurveyBatch *batch);
+/* Works out the ranges of the stages of a forecast, once for all batches of a context. */
+void forecast_ranges(const FactSource *source, const SurveyBatch *batch);
 Number nursery_sure(const Nursery *nursery);
 
 #endif

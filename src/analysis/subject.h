@@ -44,8 +44,9 @@ typedef struct Context {
     const Word *taxon;                     /* words of the plant's botanical name */
     size_t taxon_count;
     const Calendar *calendar;
-    const Fact **facts; /* by Field.number, made when first asked for */
-    void *attached;     /* what a check or an expansion keeps for this context */
+    const Fact **facts;      /* by Field.number, made when first asked for */
+    struct Outlook *outlook; /* what lies ahead of its batches (analysis/forecast.c), likewise */
+    void *attached;          /* what a check or an expansion keeps for this context */
 } Context;
 
 typedef struct Subject Subject;
