@@ -191,6 +191,7 @@ void rule_told(Lint *lint, const Rule *rule, const RuleBody *body, const Subject
                Truth truth, bool about, unsigned reasons, const FieldSet *missing)
 {
     if (!about) return;
+    rule_state(lint, rule)->met = true;
     if (truth == TRUTH_FALSE) {
         lint->summary.held++;
         return;
@@ -217,7 +218,7 @@ void rule_verdict(Lint *lint, const Rule *rule, const RuleBody *body, const Subj
     Truth truth = judge_rule(&judging, body, subject, &about);
     if (judging.overflowed) {
         notes_add(lint->nursery->notes, SEVERITY_ERROR, "not-computed", place_of_subject(subject),
-                  "%s: a number does not fit", rule->name->text);
+                  "%s: a number does not fit, or a figure does not come out", rule->name->text);
         return;
     }
     rule_told(lint, rule, body, subject, row, truth, about, judging.reasons, &judging.missing);
@@ -330,7 +331,7 @@ void rules_on_protocol(Lint *lint, const Protocol *protocol)
     list_plants(&asking);
     for (size_t i = 0; i < lint->nursery->rule_count; i++) {
         asking.rule = &lint->nursery->rules[i];
-        if (asking.rule->refused) continue;
+        if (!rule_state(lint, asking.rule)->in_force) continue;
         Subject whole = asking.whole;
         if (asking.rule->bodies[SCOPE_PROTOCOL]) ask(&asking, SCOPE_PROTOCOL, &whole);
         if (asking.rule->bodies[SCOPE_STAGE]) ask_stages(&asking);
@@ -340,6 +341,15 @@ void rules_on_protocol(Lint *lint, const Protocol *protocol)
     faults_flush(lint->faults);
 }
 
+static const PlaceOccupancy *occupancy_of(const Lint *lint, const Block *place)
+{
+    size_t count = 0;
+    const PlaceOccupancy *all = lint->occupancy ? occupancy_places(lint->occupancy, &count) : NULL;
+    for (size_t i = 0; i < count; i++)
+        if (all[i].place == place) return &all[i];
+    return NULL;
+}
+
 void rules_on_places(Lint *lint)
 {
     const BlockList *places = &lint->nursery->lists[BLOCK_PLACE];
@@ -347,10 +357,11 @@ void rules_on_places(Lint *lint)
         Subject place = {.scope = SCOPE_PLACE,
                          .place = places->at[i],
                          .site = site_of_place(lint->nursery, places->at[i]),
-                         .together = lint->gathering};
+                         .together = lint->gathering,
+                         .occupancy = occupancy_of(lint, places->at[i])};
         for (size_t k = 0; k < lint->nursery->rule_count; k++) {
             const Rule *rule = &lint->nursery->rules[k];
-            if (!rule->refused && rule->bodies[SCOPE_PLACE])
+            if (rule_state(lint, rule)->in_force && rule->bodies[SCOPE_PLACE])
                 rule_verdict(lint, rule, rule->bodies[SCOPE_PLACE], &place, (uint32_t)i);
         }
         faults_flush(lint->faults);
