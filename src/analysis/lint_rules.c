@@ -147,6 +147,23 @@ static const Field *blamed(Lint *lint, const Rule *rule, const RuleBody *body, c
     return judge_pointed(&lint->source, body->when, subject, clause);
 }
 
+static bool span_holds(Span outer, Span inner)
+{
+    return outer.text == inner.text && outer.begin <= inner.begin && inner.end <= outer.end;
+}
+
+/* What is said in a base or a practice is at fault in the protocol that takes it over; another that does may
+ * pass. */
+static void point_at_heir(const Lint *lint, Fault *fault, const Subject *subject, const Block *said_in)
+{
+    const Block *heir = subject->protocol ? subject->protocol->written : NULL;
+    if (!heir || !said_in || span_holds(heir->item->span, fault->place)) return;
+    const Block *top = nursery_top_of(lint->nursery, said_in);
+    if (top && top->type->kind != BLOCK_PROTOCOL && top->type->kind != BLOCK_PRACTICE) return;
+    fault->third = heir->name_span;
+    fault->third_label = "taken over by";
+}
+
 Fault *rule_fault(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row,
                   bool unsure)
 {
@@ -183,6 +200,7 @@ Fault *rule_fault(Lint *lint, const Rule *rule, const RuleBody *body, const Subj
         }
     } else {
         fault->place = clause ? clause_place(clause) : place_of_subject(subject);
+        point_at_heir(lint, fault, subject, clause ? clause->home : subject->block);
     }
     return fault;
 }

@@ -48,8 +48,8 @@ typedef struct Context {
     const Word *taxon;                     /* words of the plant's botanical name */
     size_t taxon_count;
     const Calendar *calendar;
-    const Fact **facts;      /* by Field.number, made when first asked for */
-    void *attached;          /* what a check or an expansion keeps for this context */
+    const Fact **facts; /* by Field.number, made when first asked for */
+    void *attached;     /* what a check or an expansion keeps for this context */
 } Context;
 
 typedef struct Subject Subject;
