@@ -52,7 +52,7 @@ Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *s
 {
     Expansion *expansion = ARENA_NEW(nursery->arena, Expansion);
     expansion->nursery = nursery;
-    expansion->source = (FactSource){nursery, nursery->arena, arena_new(exhausted)};
+    expansion->source = (FactSource){nursery, nursery->arena, arena_new(exhausted), NULL, false};
     expansion->passing = arena_mark(expansion->source.passing);
     expansion->filter = *filter;
     expansion->sink = sink;
