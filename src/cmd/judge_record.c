@@ -17,7 +17,7 @@
 
 /* ------------------------------------------------------------------ reading */
 
-static void read_load(const Judged *judged, Load *load, const Entries *entries)
+static void read_load(const Judged *judged, Load *load, const Entries *entries, bool again)
 {
     static const char *const here[] = {"."};
     Arena *arena = arena_new(job_out_of_memory);
@@ -26,15 +26,18 @@ static void read_load(const Judged *judged, Load *load, const Entries *entries)
     load_begin(load);
     for (size_t i = 0; i < (judged->path_count ? judged->path_count : 1); i++)
         load_path(load, (judged->path_count ? judged->paths : here)[i]);
-    if (entries) nursery_add(load->nursery, entries_tree(arena, entries), false);
+    if (entries) {
+        nursery_add(load->nursery, entries_tree(arena, entries), false);
+        nursery_gather(load->nursery);
+        entries_settle(load->nursery, entries, again);
+    }
     load_end(load);
 }
 
 void judged_read(Judged *judged, const Entries *entries, bool again)
 {
     judged_free(judged);
-    read_load(judged, &judged->load, entries);
-    entries_settle(judged->load.nursery, entries, again);
+    read_load(judged, &judged->load, entries, again);
 }
 
 void judged_free(Judged *judged)
@@ -45,10 +48,11 @@ void judged_free(Judged *judged)
 
 /* ------------------------------------------------------------------ the batches */
 
-/* A batch that entries are of. */
+/* A batch that entries are of, or speak of. */
 typedef struct Wanted {
     Slice batch;
-    const Entry *entry; /* the first of them */
+    const Entry *entry; /* the first that is of it, else that speaks of it */
+    bool is_goal;       /* they only speak of it */
     bool found;
 } Wanted;
 
@@ -62,16 +66,29 @@ static int by_batch(const void *a, const void *b)
 {
     const Wanted *x = a, *y = b;
     int order = slice_compare(x->batch, y->batch);
+    if (!order) order = x->is_goal - y->is_goal;
     return order ? order : x->entry->order < y->entry->order ? -1 : x->entry->order > y->entry->order;
+}
+
+/* What an entry says of where cuttings went; NULL: nothing. */
+static const RecordLine *goal_of(const Entry *entry)
+{
+    const RecordLine *line = entry->read && entry->read->instead ? entry->read->instead : entry->read;
+    return line && record_says(line, PIECE_TO) ? line : NULL;
 }
 
 static void find_wanted(Arena *arena, const Entries *entries, Search *search)
 {
-    search->wanted = ARENA_ARRAY(arena, Wanted, entries->count);
-    for (size_t i = 0; i < entries->count; i++)
-        search->wanted[i] = (Wanted){entries->at[i]->batch, entries->at[i], false};
-    if (entries->count) qsort(search->wanted, entries->count, sizeof *search->wanted, by_batch);
-    for (size_t i = 0; i < entries->count; i++)
+    search->wanted = ARENA_ARRAY(arena, Wanted, 2 * entries->count);
+    size_t count = 0;
+    for (size_t i = 0; i < entries->count; i++) {
+        const Entry *entry = entries->at[i];
+        search->wanted[count++] = (Wanted){.batch = entry->batch, .entry = entry};
+        const RecordLine *goal = goal_of(entry);
+        if (goal) search->wanted[count++] = (Wanted){name_slice(goal->other), entry, true, false};
+    }
+    if (count) qsort(search->wanted, count, sizeof *search->wanted, by_batch);
+    for (size_t i = 0; i < count; i++)
         if (!search->count || !slice_equal(search->wanted[search->count - 1].batch, search->wanted[i].batch))
             search->wanted[search->count++] = search->wanted[i];
 }
@@ -97,7 +114,7 @@ static bool judge_stretch(void *to, const Plan *plan)
     for (size_t row = 0; row < plan->rows && search->found < search->count; row++) {
         Wanted *wanted = wanted_called(search, plan->ids[row]);
         if (!wanted) continue;
-        lint_batch(search->lint, plan, row);
+        if (!wanted->is_goal) lint_batch(search->lint, plan, row);
         wanted->found = true;
         search->found++;
     }
@@ -119,7 +136,11 @@ static void tell_unknown(Load *load, const Search *search)
 {
     for (size_t i = 0; i < search->count; i++) {
         const Wanted *wanted = &search->wanted[i];
-        if (!wanted->found)
+        if (wanted->found) continue;
+        if (wanted->is_goal)
+            record_check_goal(load->nursery, nursery_record(load->nursery, wanted->entry->batch)->id,
+                              goal_of(wanted->entry));
+        else
             record_check_unplanned(load->nursery, wanted->batch, wanted->entry->block.value.span);
     }
 }
@@ -139,10 +160,17 @@ static bool points_at_entry(const Sieve *sieve, const Note *note)
     return false;
 }
 
+/* Entries are of this batch. */
+static bool is_wanted(const Search *search, Slice batch)
+{
+    const Wanted *wanted = wanted_called(search, batch);
+    return wanted && !wanted->is_goal;
+}
+
 static bool is_of_batch(const Sieve *sieve, const Note *note)
 {
     return note->severity == SEVERITY_ERROR && note->subject &&
-           wanted_called(sieve->search, slice_of(note->subject));
+           is_wanted(sieve->search, slice_of(note->subject));
 }
 
 static bool same_finding(const Note *a, const Note *b)
@@ -203,7 +231,7 @@ bool judged_hold(Judged *judged, const Entries *entries, Day today)
     notes_remove(notes, is_of_others, &sieve);
     if (asks_for_before(&sieve, notes)) {
         Load without;
-        read_load(judged, &without, NULL);
+        read_load(judged, &without, NULL, false);
         judge_batches(&without, entries, today);
         sieve.before = without.notes;
         notes_remove(notes, is_old, &sieve);

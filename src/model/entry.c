@@ -145,6 +145,7 @@ static void settle_batch(Block *record, Entry *const *entries, size_t count, Rec
     while (earlier && earlier->next) earlier = earlier->next;
     RecordLine **end = &record->lines;
     for (size_t i = 0; i < count; i++) {
+        entries[i]->read = lines[i];
         entries[i]->earlier = earlier;
         entries[i]->said = lines[i] ? line_that_says(record->lines, lines[i]) : NULL;
         if (!lines[i] || (entries[i]->said && !again)) continue;

@@ -16,6 +16,7 @@ typedef struct Entry {
     Slice batch;
     Slice words; /* behind the day, as they will be written */
     size_t order;
+    const RecordLine *read;    /* what the reader made of it; NULL: it could not be read */
     const RecordLine *said;    /* says the same and stands already; NULL */
     const RecordLine *earlier; /* a line of that batch that stands already, the last; NULL: there is none */
 } Entry;
@@ -35,9 +36,9 @@ Entry *entry_new(Arena *arena, const Value *batch, const Item *line);
 
 /* Entries as a file would hold them, to be added to a nursery. */
 Tree *entries_tree(Arena *arena, const Entries *entries);
-/* In a finished nursery that they were added to: puts each behind the lines of its batch that stand in files,
- * and sets `said` and `earlier`. An entry that says what is said already is taken out of the record, unless
- * `again`. */
+/* In a gathered nursery that they were added to: puts each behind the lines of its batch that stand in files,
+ * and sets `read`, `said` and `earlier`. An entry that says what is said already is taken out of the record,
+ * unless `again`. */
 void entries_settle(Nursery *nursery, const Entries *entries, bool again);
 /* Whether a text is what an entry was read from. */
 bool entries_come_from(const Entries *entries, const Text *text);

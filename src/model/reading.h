@@ -105,6 +105,11 @@ typedef struct Reading {
     Severity severity;    /* JUDGE */
     const DialRow *row;   /* ROW */
 } Reading;
+/* Of how long a stage lasts: as long as another stage, or the whole, takes. */
+static inline bool length_waits(const Reading *length)
+{
+    return length->length == LENGTH_MOMENT && length->moment.kind != MOMENT_EVENT;
+}
 
 /* What stands in a plan's cell that could not be read: reported, and checks that ask for it are passed over.
  */
