@@ -162,6 +162,8 @@ bench: all
 	python3 tests/bench/run.py $(BUILD)
 	python3 tests/bench/files.py $(BUILD)
 	python3 tests/bench/diff.py $(BUILD)
+	python3 tests/bench/records.py $(BUILD)
+	python3 tests/bench/yields.py $(BUILD)
 
 # The demo's plan has faults to show, so 1, "there are findings", is the right answer of check.
 demo:

@@ -361,8 +361,8 @@ soft: AND | OR | NOT | STATED | UNSTATED | IN | OUTSIDE | IS | INCLUDES | LACKS 
 | STAGE | TASK | RECORD | BEFORE | AFTER | OF | START | FINISH | point_word
 ;
 /* behind `is` */
-plain_word: WORD | IN | OUTSIDE | IS | INCLUDES | LACKS | HAS | NO | MIXED | ON | PER | STAGE | TASK | RECORD | BEFORE | AFTER
-| OF | START | FINISH | AND | OR | point_word
+plain_word: WORD | MUST | PREFER | NEVER | IN | OUTSIDE | IS | INCLUDES | LACKS | HAS | NO | MIXED | ON | PER | STAGE | TASK
+| RECORD | BEFORE | AFTER | OF | START | FINISH | AND | OR | point_word
 ;
 /* as a name inside a condition */
 name_word: WORD | STATED | UNSTATED | ON | PER | STAGE | TASK | RECORD | OF | START | FINISH ;

@@ -17,7 +17,8 @@ The words behind the mark say what is to be done with a block.
                                     `$ cat plan.csv | heelcut check -`) are run by sh in the folder of the group, other `$`
                                     lines are not. What follows a line must be what it writes, byte by byte; a line `...`
                                     stands for any number of lines. Without a group the folder is empty; in group=demo it
-                                    is a copy of the demo nursery. The last status must be 0 or 1, or be said: status=2
+                                    is a copy of the demo nursery, in group=library a copy of the library lies in the folder
+                                    library beside the group's files. The last status must be 0 or 1, or be said: status=2
 
 Commands of a group run in the order of the page, in one folder, after all files of the group are written.
 
@@ -168,6 +169,8 @@ def judge_page(heelcut, demo, page):
             files = [block for block in blocks if block.kind != "console"]
             if group == "demo":
                 shutil.copytree(demo, scratch.folder, dirs_exist_ok=True)
+            if group == "library":
+                shutil.copytree(os.path.join(ROOT, "protocols", "library"), os.path.join(scratch.folder, "library"))
             if files:
                 outcomes += [Outcome(b.name, fault) for b, fault in judge_files(scratch, files)]
             for block in blocks:

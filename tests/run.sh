@@ -115,6 +115,11 @@ outside() {
     done
 }
 
+# torture BUILD: what becomes of the program, and of files, when something is taken away.
+torture() {
+    for script in tests/torture/*.py; do script "$script" python3 "$script" "$1"; done
+}
+
 # diffs BUILD: what the comparison of seasons tells, held against a table, a repository and itself.
 diffs() {
     for test in tests/diff_grid.py tests/diff_git.py tests/diff_properties.py; do
@@ -134,7 +139,7 @@ run_group() {
     manual) group "manual $1" python3 tests/manual.py --heelcut "$1/heelcut" ;;
     broken) group "broken $1" python3 tests/broken.py --heelcut "$1/heelcut" ;;
     outside) group "outside $1" outside "$1" ;;
-    torture) group "torture $1" python3 tests/torture/torture.py "$1" ;;
+    torture) group "torture $1" torture "$1" ;;
     layers) group layers sh tests/layers.sh ;;
     tree) group tree sh tests/tree_check.sh ;;
     selftest) group selftest sh tests/selftest.sh ;;

@@ -2,7 +2,7 @@
 """Proves the rules that ship. They come into the program without their examples, so here their files are read as a house's
 own, which prove themselves and are held against each other: nothing may be found in them. With breaking and passing examples
 exchanged, each rule must be refused, and with each rule there a second time as a house's own, each must be found to be two, or
-the proof would be none.
+the proof would be none. What a rule does not prove it says: why, what to do instead, and the source.
 
     tests/shipped.py [--heelcut PROGRAM]
 """
@@ -46,6 +46,19 @@ def refuse_exchanged(heelcut):
     return "" if len(refused) == rules else f"{len(refused)} of {rules} rules are refused"
 
 
+PARTS = {"because": r"^  because +\"", "a remedy": r"^  instead +\"", "a source": r"\"[^\"\n]*\" +\[\w+[^\]\n]*\]"}
+
+
+def say_why(_):
+    """Each rule teaches: why, what to do instead, and on what it rests; sources are declared beside it."""
+    text = "\n".join(read(path).decode() for path in glob.glob(os.path.join(SHIPPED, "*.heel")))
+    faults = []
+    for rule in re.findall(r"^rule .*?^\}", text, re.MULTILINE | re.DOTALL):
+        said = re.split(r"^  (?:breaks|passes|undecided)\b", rule, maxsplit=1, flags=re.MULTILINE)[0]
+        faults += [f"{rule.split()[1]}: no {part}" for part, form in PARTS.items() if not re.search(form, said, re.MULTILINE)]
+    return "\n".join(faults)
+
+
 def twice(text):
     own = re.findall(r"^rule .*?^\}", text, re.MULTILINE | re.DOTALL)
     return "\n".join([text, *(rule.replace("rule ", "rule twin-of-", 1) for rule in own)])
@@ -62,6 +75,7 @@ def main():
     options.add_argument("--heelcut", default="build/heelcut")
     heelcut = options.parse_args().heelcut
     tests = {"the rules that ship prove themselves": prove,
+             "each says why, what to do instead and on what it rests": say_why,
              "with examples exchanged, each rule that ships is refused": refuse_exchanged,
              "there a second time, each rule that ships is found to be two": find_twins}
     report(run_all(list(tests), lambda name: tests[name](heelcut), str))

@@ -179,8 +179,11 @@ static void take_containers(const Hand *hand)
     }
     add(hand, AMOUNT_CONTAINERS, container->name->text, DIM_NONE, NUMBER(size->trays), NUMBER(size->trays))
         ->formula =
-        size->cells ? arena_print(hand->arena, "count / %lld cells, up to whole ones", (long long)size->cells)
-                    : "as stated";
+        size->each > size->cells
+            ? arena_print(hand->arena, "count / %lld in one, up to whole ones", (long long)size->each)
+        : size->cells
+            ? arena_print(hand->arena, "count / %lld cells, up to whole ones", (long long)size->cells)
+            : "as stated";
     bool each = variety && clause_is(block_clause(variety, FIELD_ROW(LABEL)), "yes") && size->has_count;
     int64_t labels = each ? size->count : size->trays;
     add(hand, AMOUNT_LABELS, "", DIM_NONE, NUMBER(labels), NUMBER(labels))->formula =

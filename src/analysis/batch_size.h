@@ -10,6 +10,7 @@ typedef struct BatchSize {
     int64_t count; /* cuttings */
     int64_t trays; /* containers, whole */
     int64_t cells; /* of one container; 0: it has none, or nobody says */
+    int64_t each;  /* cuttings that one container takes: its cells, by how many go into a cell */
 } BatchSize;
 
 /* Cells of a container; 0 where it has none. */

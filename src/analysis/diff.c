@@ -31,7 +31,8 @@ static size_t lines_missing(const Block *block, const Block *other)
         bool found = false;
         for (const RecordLine *there = other->lines; there && !found; there = there->next)
             found = there->day == line->day && there->verb == line->verb &&
-                    slice_same_text(span_slice(there->item->span), span_slice(line->item->span));
+                    slice_same_text(span_slice(record_written(there)->span),
+                                    span_slice(record_written(line)->span));
         missing += !found;
     }
     return missing;

@@ -207,17 +207,22 @@ static void place_subject(Lint *lint, Example *example, const Block *block)
     collect_codes(lint, body->where, codes, &count);
     collect_codes(lint, body->when, codes, &count);
     Gathering *gathering = gathering_new(&example->source, codes, count);
+    Occupancy *occupancy = occupancy_new(&example->source);
     for (const Block *child = block->blocks; child; child = child->next) {
         if (child->type->kind != BLOCK_BATCH) continue;
         Subject batch;
         batch_subject(lint, example, child, &batch);
         batch.context->place = block;
         gathering_add(gathering, &batch);
+        occupancy_add(occupancy, &batch);
     }
+    size_t filled;
+    const PlaceOccupancy *places = occupancy_places(occupancy, &filled);
     example->subject = (Subject){.scope = SCOPE_PLACE,
                                  .place = block,
                                  .site = block_child(block, BLOCK_SITE, NULL),
-                                 .together = gathering};
+                                 .together = gathering,
+                                 .occupancy = filled ? places : NULL};
 }
 
 /* ------------------------------------------------------------------ making and judging */
@@ -242,7 +247,7 @@ static void make_example(Lint *lint, Example *example)
                           .example = true};
     Block *block = block_of_example(&build, example->item, scope_block(example->scope));
     example->nursery = small_nursery(lint, block);
-    example->source = (FactSource){example->nursery, lint->nursery->arena, lint->nursery->arena};
+    example->source = (FactSource){example->nursery, lint->nursery->arena, lint->nursery->arena, NULL, false};
     switch (example->scope) {
     case SCOPE_BATCH: batch_subject(lint, example, block, &example->subject); break;
     case SCOPE_PROTOCOL: protocol_subject(lint, example, block); break;

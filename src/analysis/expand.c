@@ -52,7 +52,7 @@ Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *s
 {
     Expansion *expansion = ARENA_NEW(nursery->arena, Expansion);
     expansion->nursery = nursery;
-    expansion->source = (FactSource){nursery, nursery->arena, arena_new(exhausted)};
+    expansion->source = (FactSource){nursery, nursery->arena, arena_new(exhausted), NULL, false};
     expansion->passing = arena_mark(expansion->source.passing);
     expansion->filter = *filter;
     expansion->sink = sink;
@@ -330,7 +330,7 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
 {
     WorkTask task = {.batch = plan->ids[row], .row = expansion->row++};
     const Block *record = plan->records ? plan->records[row] : NULL;
-    if (expansion->records) record_check_seen(expansion->records, record);
+    if (expansion->records) record_check_seen(expansion->records, task.batch, record);
     if (expansion->filter.batch.length && !slice_equal(task.batch, expansion->filter.batch)) return true;
     Context *context = contexts_of_row(expansion->contexts, plan, row);
     if (!context) return true; /* what it follows is not known, and that was reported */

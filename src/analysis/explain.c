@@ -291,6 +291,10 @@ static void derived_page(Maker *maker)
     fact(maker, "is",
          type->dimension != DIM_NONE ? dimension_name[type->dimension] : value_types[type->type].title);
     fact(maker, "units", units_of(maker, type->dimension));
+    const char *words = NULL;
+    Slice word;
+    for (size_t i = 0; derived_word_at(maker->page->topic->derived, i, &word); i++) join(maker, &words, word);
+    fact(maker, "words", words);
     take_example(maker, example_of_derived(maker->arena, maker->page->topic->derived), NULL);
 }
 

@@ -150,7 +150,8 @@ static void walk_block(Walk *walk, const Block *block)
         slice_equal(name_slice(block->name), walk->topic->name))
         found(walk, block->name_span);
     walk_items(walk, block->type->kind == BLOCK_RECORD ? NULL : block->item->first, block->type->kind);
-    for (const RecordLine *line = block->lines; line; line = line->next) walk_line(walk, line->item);
+    for (const RecordLine *line = block->lines; line; line = line->next)
+        walk_line(walk, record_written(line));
 }
 
 /* ------------------------------------------------------------------ all */

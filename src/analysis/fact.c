@@ -57,24 +57,23 @@ static IntervalSet one_interval(Arena *arena, Interval interval)
     return (IntervalSet){kept, 1};
 }
 
-/* A stage until a window or an event of the year lasts at most until that comes round again; how long one
- * lasts that waits for another stage depends on the batch. */
+enum { DAY_SECONDS = 86400 };
+
+static Interval days_interval(int64_t low, int64_t high)
+{
+    return interval_closed(NUMBER(low * DAY_SECONDS), NUMBER(high * DAY_SECONDS));
+}
+
+/* A stage until a window or an event of the year lasts at most until that comes round again; one that waits
+ * for another stage lasts as long as that takes. */
 static void length_numbers(Arena *arena, const Reading *reading, Fact *fact)
 {
-    enum { DAY_SECONDS = 86400, YEAR_DAYS = 366 };
-    int64_t low = 0, high = YEAR_DAYS;
-    bool of_the_year = reading->length == LENGTH_WINDOW ||
-                       (reading->length == LENGTH_MOMENT && reading->moment.kind == MOMENT_EVENT);
-    if (reading->length == LENGTH_DAYS) {
-        low = reading->span.low;
-        high = reading->span.high;
-    } else if (!of_the_year) {
-        return;
-    } else if (reading->span.high > 0) {
-        high += reading->span.high;
-    }
-    fact->numbers =
-        one_interval(arena, interval_closed(NUMBER(low * DAY_SECONDS), NUMBER(high * DAY_SECONDS)));
+    enum { YEAR_DAYS = 366 };
+    int64_t over = reading->span.high > 0 ? reading->span.high : 0;
+    Interval length = reading->length == LENGTH_DAYS ? days_interval(reading->span.low, reading->span.high)
+                      : length_waits(reading)        ? interval_at_least(NUMBER(0))
+                                                     : days_interval(0, YEAR_DAYS + over);
+    fact->numbers = one_interval(arena, length);
 }
 
 /* The value itself; the class is the caller's to set. */
@@ -222,10 +221,17 @@ const Field *batch_field_given(const Subject *batch, const Field *field)
     return field;
 }
 
+/* Dates stand for each other, so one column may speak for several. */
+bool subject_leaves_open(const Subject *batch, const Field *field)
+{
+    if (!batch->open || !field_stands_in(field, BLOCK_BATCH)) return false;
+    return !batch->plan || field->type == TYPE_DATE || batch->plan->column_of[field->number] >= 0;
+}
+
 static Fact fact_of_batch(const FactSource *source, const Subject *subject, const Ref *ref)
 {
     if (ref->section != BLOCK_NONE) return fact_of_section(source, subject->context->protocol, ref, false);
-    if (subject->open && field_stands_in(ref->field, BLOCK_BATCH)) return nothing;
+    if (subject_leaves_open(subject, ref->field)) return nothing;
     if (subject->tried && fieldset_has(subject->tried, ref->field))
         return (Fact){.class = FACT_SPOILED}; /* whoever asks for the one value is passed over */
     const Reading *cell =
@@ -249,6 +255,26 @@ static Fact fact_of_protocol(const FactSource *source, const Subject *subject, c
     return fact;
 }
 
+/* Of a batch with dates it is known how long a stage lasts that ends on a day of the year or with another
+ * one. */
+static void dated_length(const FactSource *source, const Subject *stage, Fact *fact)
+{
+    const Subject *batch = subject_at(stage, SCOPE_BATCH);
+    const Timeline *timeline = batch ? batch->timeline : NULL;
+    bool until = fact->reading && fact->reading->type == TYPE_LASTS && fact->reading->length != LENGTH_DAYS;
+    if (!until || !timeline || !timeline->dated || stage->index < 0) return;
+    const StageDates *dates = &timeline->stages[stage->index];
+    int64_t low = INT64_MAX, high = 0;
+    for (int run = 0; run < RUNS; run++) {
+        if (dates->begin.on[run] == DAY_NONE || dates->end.on[run] == DAY_NONE) return;
+        int64_t days = dates->end.on[run] - dates->begin.on[run];
+        if (days < low) low = days;
+        if (days > high) high = days;
+    }
+    fact->numbers = one_interval(source->passing, days_interval(low, high));
+    fact->class = low == high ? FACT_POINT : FACT_UNCERTAIN;
+}
+
 /* A stage's or task's own clause; what is kept may also be said for the whole time, in climate. */
 static Fact fact_of_part(const FactSource *source, const Subject *subject, const Ref *ref)
 {
@@ -266,7 +292,9 @@ static Fact fact_of_part(const FactSource *source, const Subject *subject, const
     if (!clause && ref->field->role == ROLE_INSTRUCTION && subject->scope == SCOPE_STAGE &&
         subject->context && subject->context->protocol)
         clause = block_limit(protocol_section(subject->context->protocol, BLOCK_CLIMATE), ref->field);
-    return fact_of_limit(source, source->passing, clause, true);
+    Fact fact = fact_of_limit(source, source->passing, clause, true);
+    if (subject->scope == SCOPE_STAGE) dated_length(source, subject, &fact);
+    return fact;
 }
 
 static Fact fact_of_place(const FactSource *source, const Subject *subject, const Ref *ref)

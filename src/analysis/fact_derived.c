@@ -1,6 +1,7 @@
 /* Derived values: time held, room in trays, parts of a dose, dates of tasks, what a clause cites. */
 #include "analysis/fact_derived.h"
 
+#include "analysis/batch_size.h"
 #include "base/vec.h"
 #include "model/record.h"
 
@@ -8,7 +9,7 @@ enum { DAY_SECONDS = 86400, MINUTE_SECONDS = 60 };
 
 static const Fact nothing = {.class = FACT_NOTHING, .days = {{DAY_NONE, DAY_NONE, DAY_NONE}}};
 
-static Fact number_fact(const FactSource *source, Interval interval, FactClass class)
+Fact fact_number(const FactSource *source, Interval interval, FactClass class)
 {
     Interval *kept = ARENA_NEW(source->passing, Interval);
     *kept = interval;
@@ -16,6 +17,13 @@ static Fact number_fact(const FactSource *source, Interval interval, FactClass c
     fact.class = class;
     fact.stated = true;
     fact.numbers = (IntervalSet){kept, 1};
+    return fact;
+}
+
+Fact fact_missing(const Field *field)
+{
+    Fact fact = nothing;
+    fact.missing = field;
     return fact;
 }
 
@@ -67,7 +75,8 @@ static Fact held_of(const FactSource *source, const Subject *subject)
     if (!taken) taken = cell(subject, FIELD_ROW(ARRIVE));
     if (schedule && schedule->take_with_stick && !taken) taken = stuck;
     if (schedule && schedule->stick_with_take && !stuck) stuck = taken;
-    return held_between(taken, stuck, &held, &class) ? number_fact(source, held, class) : nothing;
+    if (held_between(taken, stuck, &held, &class)) return fact_number(source, held, class);
+    return fact_missing(taken ? FIELD_ROW(STICK) : FIELD_ROW(TAKE));
 }
 
 static bool whole_number(const Fact *fact, Number *number)
@@ -119,7 +128,7 @@ static Fact room_of(const FactSource *source, const Subject *subject)
             spacing.reading->side_count < 2 || !grid_room(inside->reading, spacing.reading, &each))
             return nothing;
     }
-    return number_multiply(count, each, &room) ? number_fact(source, interval_closed(room, room), FACT_POINT)
+    return number_multiply(count, each, &room) ? fact_number(source, interval_closed(room, room), FACT_POINT)
                                                : nothing;
 }
 
@@ -166,7 +175,7 @@ static Fact dose_of(const FactSource *source, const Subject *subject, const Ref 
     fact.words = words.at;
     fact.word_count = words.count;
     fact.numbers = intervals_of(source->passing, intervals.at, intervals.count);
-    fact.field = NULL;
+    fact.field = FIELD_ROW(HORMONE);
     if (!words.count && !fact.numbers.count) return nothing;
     bool one = words.count == 1 || (fact.numbers.count == 1 && interval_is_point(fact.numbers.at[0]));
     if (fact.class == FACT_POINT || fact.class == FACT_SPREAD) fact.class = one ? FACT_POINT : FACT_SPREAD;
@@ -226,8 +235,41 @@ static Fact offset_of(const FactSource *source, const Subject *subject)
     int64_t first, last;
     if (!schedule || !offsets(schedule, subject->index, &first, &last)) return nothing;
     if (last < first) last = first;
-    return number_fact(source, interval_closed(NUMBER(first * DAY_SECONDS), NUMBER(last * DAY_SECONDS)),
+    return fact_number(source, interval_closed(NUMBER(first * DAY_SECONDS), NUMBER(last * DAY_SECONDS)),
                        FACT_SPREAD);
+}
+
+/* Cuttings for which the time of a task is meant; false where nobody says how many these are. */
+static bool cuttings_of_time(const FactSource *source, const Subject *task, Name per, Number *cuttings)
+{
+    PerAmount amount = per ? per_amount(name_slice(per)) : PER_ONCE;
+    *cuttings = NUMBER(1);
+    if (amount == PER_COUNT) return true;
+    if (amount != PER_TRAYS || !task->context) return false;
+    const Subject *whole = task;
+    while (whole->outer) whole = whole->outer;
+    Ref in_cell = {.level = whole->scope, .field = FIELD_ROW(PER_CELL)};
+    Fact said = fact_of(source, whole, &in_cell);
+    Number each = NUMBER(1), cells = NUMBER(container_cells(task->context->container));
+    if (said.class != FACT_NOTHING && !whole_number(&said, &each)) return false;
+    return cells.num > 0 && number_multiply(cells, each, cuttings);
+}
+
+static Fact pace_of(const FactSource *source, const Subject *task)
+{
+    enum { HOUR_SECONDS = 3600 };
+    Fact takes = fact_of(source, task, &(Ref){.level = SCOPE_TASK, .field = FIELD_ROW(TAKES)});
+    Number cuttings, in_an_hour;
+    if (takes.class == FACT_SPOILED) return takes;
+    if (takes.class == FACT_NOTHING || !takes.numbers.count) return fact_missing(FIELD_ROW(TAKES));
+    Interval time = intervals_hull(takes.numbers), pace = interval_closed(NUMBER(0), NUMBER(0));
+    if (time.low.unbounded || time.high.unbounded ||
+        !cuttings_of_time(source, task, takes.reading->per, &cuttings))
+        return nothing;
+    bool fits = number_multiply(cuttings, NUMBER(HOUR_SECONDS), &in_an_hour) &&
+                number_divide(in_an_hour, time.high.at, &pace.low.at) &&
+                number_divide(in_an_hour, time.low.at, &pace.high.at);
+    return fits ? fact_number(source, pace, takes.class) : nothing;
 }
 
 /* ------------------------------------------------------------------ clauses */
@@ -277,7 +319,7 @@ static Fact year_of(const FactSource *source, const Subject *subject)
         const Block *cited = source_of(source, citation);
         if (cited && cited->year > latest) latest = cited->year;
     }
-    return latest ? number_fact(source, interval_closed(NUMBER(latest), NUMBER(latest)), FACT_POINT)
+    return latest ? fact_number(source, interval_closed(NUMBER(latest), NUMBER(latest)), FACT_POINT)
                   : nothing;
 }
 
@@ -305,9 +347,16 @@ Fact fact_of_derived(const FactSource *source, const Subject *subject, const Ref
     case DERIVED_STRENGTH:
     case DERIVED_FORM:
     case DERIVED_DIP_TIME: return dose_of(source, subject, ref);
+    case DERIVED_PACE: return pace_of(source, subject);
     case DERIVED_OFFSET: return offset_of(source, subject);
     case DERIVED_DUE: return subject->date ? date_fact(&subject->date->due) : nothing;
     case DERIVED_DATE: return subject->date ? date_fact(&subject->date->date) : nothing;
+    case DERIVED_EXPECTED:
+    case DERIVED_CHANCE:
+    case DERIVED_NEEDED: return undecided ? nothing : fact_of_figure(source, subject, ref->derived);
+    case DERIVED_STANDING:
+    case DERIVED_SURVIVAL:
+    case DERIVED_LOAD: return fact_of_figure(source, subject, ref->derived);
     case DERIVED_FIELD: return word_fact(source, slice_of(subject->clause->field->spelling));
     case DERIVED_CLAUSE_STRENGTH: return strength_of(source, subject);
     case DERIVED_CITED: return cited_of(source, subject);

@@ -5,6 +5,11 @@
 #include "analysis/subject.h"
 
 Fact fact_of_derived(const FactSource *source, const Subject *subject, const Ref *ref);
+/* Yields of batches, what is left behind stages, how full places are (fact_figures.c). */
+Fact fact_of_figure(const FactSource *source, const Subject *subject, Derived derived);
+/* A number that nobody wrote; and none, for somebody would have to state a field. */
+Fact fact_number(const FactSource *source, Interval interval, FactClass class);
+Fact fact_missing(const Field *field);
 /* The role of a stage or task subject: what it says, else its name. */
 Name subject_role(const Subject *subject);
 

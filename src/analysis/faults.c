@@ -176,10 +176,12 @@ static bool was_told(Faults *faults, const Fault *fault)
     return false;
 }
 
-/* The faults [from, to) point at one value: the first that is left leads. */
+/* The faults [from, to) point at one value: the first that is left leads; if it knows no remedy, one of the
+ * others does. */
 static void note_group(Faults *faults, size_t from, size_t to)
 {
-    const Fault *leader = NULL;
+    Fault *leader = NULL;
+    Slice remedy = {0};
     const char *also = NULL;
     Severity severity = SEVERITY_OFF;
     for (size_t i = from; i < to; i++) {
@@ -188,6 +190,7 @@ static void note_group(Faults *faults, size_t from, size_t to)
         if (fault->rank == RANK_PREFER && leader && leader->rank < RANK_PREFER)
             continue; /* the wider limit is broken too */
         if (fault->severity > severity) severity = fault->severity;
+        if (!remedy.length) remedy = fault->instead;
         if (!leader) {
             leader = fault;
         } else if (strcmp(leader->name, fault->name) != 0 && !is_told(also, fault->name)) {
@@ -195,7 +198,9 @@ static void note_group(Faults *faults, size_t from, size_t to)
                         : kept(faults->nursery->arena, fault->name);
         }
     }
-    if (leader && !was_told(faults, leader)) note_fault(faults, leader, severity, also);
+    if (!leader || was_told(faults, leader)) return;
+    leader->instead = remedy;
+    note_fault(faults, leader, severity, also);
 }
 
 void faults_flush(Faults *faults)

@@ -1,139 +1,44 @@
 /* Forecasts from losses and lengths: see forecast.h. */
 #include "analysis/forecast.h"
 
-#include "analysis/timelines.h"
-#include "base/vec.h"
-
 static const double TWENTIETH = 0.05;
 
-typedef struct Ahead {
-    VEC(Survival) survivals;
-    VEC(const char *) names;
-} Ahead;
-
-Number nursery_sure(const Nursery *nursery)
+static void take_count(const FactSource *source, const SurveyBatch *batch, const Outlook *outlook,
+                       Forecast *forecast)
 {
-    const Clause *clause = nursery->self ? block_clause(nursery->self, FIELD_ROW(SURE)) : NULL;
-    if (clause && clause->reading && clause->reading->numbers.count)
-        return clause->reading->numbers.at[0].low.at;
-    return (Number){9, 10};
-}
-
-/* ------------------------------------------------------------------ what lies ahead */
-
-/* A rate of "rooted" speaks of all up to the last stage whose role it is named after. -1: the protocol has
- * none. */
-static int stage_of_rate(const Protocol *protocol, Name rated)
-{
-    int found = -1;
-    for (size_t i = 0; i < protocol->stage_count; i++) {
-        const StagePlan *plan = &protocol->schedule->stages[i];
-        Name role = plan->role ? plan->role : plan->name;
-        if (rated && slice_starts(name_slice(rated), role->text)) found = (int)i;
-    }
-    return found;
-}
-
-static const Reading *rate_of(const Context *context)
-{
-    const Clause *clause = context->variety ? block_clause(context->variety, FIELD_ROW(RATE)) : NULL;
-    return clause && clause->reading && !clause->reading->unknown && clause->reading->numbers.count
-               ? clause->reading
-               : NULL;
-}
-
-static void add(Arena *arena, Ahead *ahead, const char *name, Survival survival)
-{
-    VEC_PUSH(arena, &ahead->survivals, survival);
-    VEC_PUSH(arena, &ahead->names, name);
-}
-
-/* What is missing, or NULL. */
-static const char *look_ahead(Arena *arena, const Context *context, Ahead *ahead)
-{
-    const Protocol *protocol = context->protocol;
-    const Reading *rate = rate_of(context);
-    int last_of_rate = rate ? stage_of_rate(protocol, rate->per) : -1;
-    Survival survival;
-    if (last_of_rate >= 0) {
-        if (survival_of_rate(intervals_hull(rate->numbers), &survival) == SURVIVAL_REFUSED)
-            return arena_print(arena, "a rate of %s that can be", context->variety->name->text);
-        add(arena, ahead, protocol->stages[last_of_rate]->name->text, survival);
-    }
-    for (size_t i = (size_t)(last_of_rate + 1); i < protocol->stage_count; i++) {
-        const Clause *losses = block_limit(protocol->stages[i], FIELD_ROW(LOSSES));
-        const char *name = protocol->stages[i]->name->text;
-        if (!losses || !losses->reading || !losses->reading->numbers.count)
-            return arena_print(arena, "the losses of %s in %s", name, protocol->name->text);
-        SurvivalFinding finding = survival_of_losses(intervals_hull(losses->reading->numbers), &survival);
-        if (finding == SURVIVAL_REFUSED) return arena_print(arena, "losses of %s that can be", name);
-        add(arena, ahead, name, survival);
-    }
-    return protocol->stage_count ? NULL : arena_print(arena, "any stage in %s", protocol->name->text);
-}
-
-/* ------------------------------------------------------------------ figures */
-
-static void take_stages(Arena *arena, const Ahead *ahead, Forecast *forecast)
-{
-    ForecastStage *stages = ARENA_ARRAY(arena, ForecastStage, ahead->survivals.count);
-    for (size_t i = 0; i < ahead->survivals.count; i++) {
-        YieldStages so_far = {ahead->survivals.at, i + 1};
-        stages[i] = (ForecastStage){.name = ahead->names.at[i], .mean = yield_share_mean(so_far)};
-        if (yield_share_point(so_far, TWENTIETH, &stages[i].low) != YIELD_COMPUTED)
-            stages[i].low = stages[i].mean;
-        if (yield_share_point(so_far, 1 - TWENTIETH, &stages[i].high) != YIELD_COMPUTED)
-            stages[i].high = stages[i].mean;
-    }
-    forecast->stages = stages;
-    forecast->stage_count = ahead->survivals.count;
-}
-
-static void take_count(const SurveyBatch *batch, YieldStages stages, Forecast *forecast)
-{
-    YieldBatch yield = yield_batch(stages, batch->size.count);
+    YieldBatch yield = yield_batch(outlook->stages, batch->size.count);
     forecast->stuck = batch->size.count;
     forecast->has_count = yield_expected(&yield, &forecast->expected) == YIELD_COMPUTED &&
                           yield_point(&yield, TWENTIETH, &forecast->low) == YIELD_COMPUTED &&
                           yield_point(&yield, 0.5, &forecast->median) == YIELD_COMPUTED &&
                           yield_point(&yield, 1 - TWENTIETH, &forecast->high) == YIELD_COMPUTED;
     if (forecast->has_count && forecast->wants &&
-        yield_chance(&yield, forecast->wanted, &forecast->chance) != YIELD_COMPUTED)
+        outlook_chance(source, outlook, forecast->stuck, forecast->wanted, &forecast->chance) !=
+            YIELD_COMPUTED)
         forecast->has_count = false;
 }
 
-static void take_needed(const SurveyBatch *batch, YieldStages stages, Forecast *forecast)
+static void take_needed(const FactSource *source, const SurveyBatch *batch, const Outlook *outlook,
+                        Forecast *forecast)
 {
-    forecast->needed_status = yield_needed(stages, forecast->wanted, forecast->sure, &forecast->needed);
-    if (yield_on_average(stages, forecast->wanted, &forecast->on_average) != YIELD_COMPUTED)
+    forecast->needed_status = outlook_needed(source, outlook, forecast->wanted, &forecast->needed);
+    if (yield_on_average(outlook->stages, forecast->wanted, &forecast->on_average) != YIELD_COMPUTED)
         forecast->on_average = 0;
-    if (forecast->needed_status != YIELD_COMPUTED || !batch->size.cells) return;
-    forecast->needed_trays = (forecast->needed + batch->size.cells - 1) / batch->size.cells;
-    forecast->needed_whole = forecast->needed_trays * batch->size.cells;
+    if (forecast->needed_status != YIELD_COMPUTED || !batch->size.each) return;
+    forecast->needed_trays = (forecast->needed + batch->size.each - 1) / batch->size.each;
+    forecast->needed_whole = forecast->needed_trays * batch->size.each;
 }
 
-/* Counted back along the stages, each at its longest, inside the window of sticking. */
-static void take_latest(Arena *arena, const SurveyBatch *batch, Forecast *forecast)
+static void take_latest(const FactSource *source, const SurveyBatch *batch, Forecast *forecast)
 {
-    const Context *context = batch->subject->context;
-    static const Dates nothing = {{DAY_NONE, DAY_NONE, DAY_NONE}};
-    if (forecast->by == DAY_NONE || !context->protocol->schedule) return;
-    TimelineInput input = {.take = nothing,
-                           .stick = nothing,
-                           .stuck = DAY_NONE,
-                           .wanted_by = forecast->by,
-                           .ended = DAY_NONE,
-                           .today = DAY_NONE};
-    Timeline timeline = timeline_make(arena, context->protocol->schedule, context->calendar, &input);
-    if (timeline.dated) forecast->latest = timeline.stick.on[RUN_LATE];
     const Timeline *planned = batch->subject->timeline;
+    forecast->latest = outlook_latest(source, batch->subject->context, forecast->by);
     forecast->late =
         planned && forecast->latest != DAY_NONE && planned->stick.on[RUN_PLANNED] > forecast->latest;
 }
 
-Forecast forecast_of(Arena *arena, const FactSource *source, const SurveyBatch *batch)
+Forecast forecast_of(const FactSource *source, const SurveyBatch *batch)
 {
-    Ahead ahead = {0};
     const Subject *subject = batch->subject;
     const Reading *want = plan_cell(subject->plan, subject->row, FIELD_ROW(WANT));
     Forecast forecast = {
@@ -143,12 +48,13 @@ Forecast forecast_of(Arena *arena, const FactSource *source, const SurveyBatch *
         forecast.wanted = number_ceil(want->wanted);
         forecast.by = want->last;
     }
-    take_latest(arena, batch, &forecast);
-    forecast.missing = look_ahead(arena, subject->context, &ahead);
+    take_latest(source, batch, &forecast);
+    Outlook *outlook = outlook_of(source, subject->context);
+    forecast.missing = outlook->missing;
     if (forecast.missing) return forecast;
-    YieldStages stages = {ahead.survivals.at, ahead.survivals.count};
-    take_stages(arena, &ahead, &forecast);
-    if (batch->size.has_count) take_count(batch, stages, &forecast);
-    if (forecast.wants) take_needed(batch, stages, &forecast);
+    forecast.stages = outlook_shares(source, outlook);
+    forecast.stage_count = outlook->stages.count;
+    if (batch->size.has_count) take_count(source, batch, outlook, &forecast);
+    if (forecast.wants) take_needed(source, batch, outlook, &forecast);
     return forecast;
 }

@@ -8,19 +8,12 @@
 #ifndef ANALYSIS_FORECAST_H
 #define ANALYSIS_FORECAST_H
 
+#include "analysis/outlook.h"
 #include "analysis/survey.h"
-#include "analysis/yield.h"
-
-/* What is left behind one stage. */
-typedef struct ForecastStage {
-    const char *name;
-    double low, mean, high; /* of those stuck, as shares: in one of twenty batches less, on average, in one of
-                               twenty more */
-} ForecastStage;
 
 typedef struct Forecast {
     const char *missing; /* what is not stated, so that there are no figures; NULL: there are */
-    const ForecastStage *stages;
+    const OutlookStage *stages;
     size_t stage_count;
     const char *of; /* what the last figure counts: "finished" */
     bool has_count;
@@ -40,8 +33,7 @@ typedef struct Forecast {
     bool late;          /* it is planned to be stuck after that */
 } Forecast;
 
-/* `arena` keeps what the forecast points at. */
-Forecast forecast_of(Arena *arena, const FactSource *source, const SurveyBatch *batch);
-Number nursery_sure(const Nursery *nursery);
+/* What it points at lives as long as the source remembers. */
+Forecast forecast_of(const FactSource *source, const SurveyBatch *batch);
 
 #endif

@@ -150,19 +150,25 @@ static bool has_word(const Word *words, size_t count, Name name)
     return false;
 }
 
+/* A quantity's `none` or `unknown`. */
+static bool stands_for_number(const Reading *reading, Name word)
+{
+    return reading && ((reading->none && slice_is(name_slice(word), "none")) ||
+                       (reading->unknown && slice_is(name_slice(word), "unknown")));
+}
+
 static Truth judge_is(Judging *judging, const Code *code, const Subject *subject)
 {
     Fact fact = fact_of(judging->source, subject, &code->ref);
     if (fact.class >= FACT_NOTHING) {
-        judge_missing(judging, &code->ref, fact.class);
+        judge_missing(judging, &code->ref, &fact);
         return TRUTH_UNSURE;
     }
     size_t hits = 0;
     for (size_t i = 0; i < fact.word_count; i++)
         hits += has_word(code->words, code->word_count, fact.words[i].name);
-    bool by_none = !fact.word_count && fact.reading && fact.reading->none; /* a quantity's `none` */
     size_t count = fact.word_count ? fact.word_count : 1;
-    if (by_none) hits = 1;
+    if (!fact.word_count) hits = stands_for_number(fact.reading, code->words[0].name);
     bool all = code->negated ? hits == 0 : hits == count, none = code->negated ? hits == count : hits == 0;
     return judge_reason(judging, fact.class, by_class(fact.class, all, none));
 }
@@ -198,7 +204,7 @@ static Truth judge_includes(Judging *judging, const Code *code, const Subject *s
     bool unknown = fact.class == FACT_SPOILED ||
                    (fact.class == FACT_NOTHING && (!list_is_empty_here(&code->ref) || code->has_other));
     if (unknown || (code->has_other && other.class >= FACT_NOTHING)) {
-        judge_missing(judging, unknown ? &code->ref : &code->other, unknown ? fact.class : other.class);
+        judge_missing(judging, unknown ? &code->ref : &code->other, unknown ? &fact : &other);
         return TRUTH_UNSURE;
     }
     bool includes = true;
@@ -215,7 +221,7 @@ static Truth judge_includes(Judging *judging, const Code *code, const Subject *s
 static Truth judge_stated(Judging *judging, const Code *code, const Subject *subject)
 {
     const Subject *at = subject_at(subject, code->ref.level);
-    if (at && at->open && code->ref.field && field_stands_in(code->ref.field, BLOCK_BATCH)) {
+    if (at && code->ref.field && subject_leaves_open(at, code->ref.field)) {
         judging->reasons |= REASON_UNSTATED;
         return TRUTH_UNSURE;
     }
@@ -443,7 +449,7 @@ Truth judge_condition(Judging *judging, const Code *code, const Subject *subject
     return judging->turned && judging->turned == code->atom ? truth_not(truth) : truth;
 }
 
-Truth judge_rule(Judging *judging, const RuleBody *body, const Subject *subject, bool *about)
+static Truth judge_once(Judging *judging, const RuleBody *body, const Subject *subject, bool *about)
 {
     judging->reasons = 0;
     judging->missing = (FieldSet){{0}};
@@ -455,4 +461,17 @@ Truth judge_rule(Judging *judging, const RuleBody *body, const Subject *subject,
     }
     Truth when = judge_condition(judging, body->when, subject);
     return truth_and(where, when);
+}
+
+/* What is decided with a range around a share is decided with the share. */
+Truth judge_rule(Judging *judging, const RuleBody *body, const Subject *subject, bool *about)
+{
+    const FactSource *exactly = judging->source;
+    FactSource roughly = *exactly;
+    if (!body->asks_shares) return judge_once(judging, body, subject, about);
+    roughly.roughly = true;
+    judging->source = &roughly;
+    Truth truth = judge_once(judging, body, subject, about);
+    judging->source = exactly;
+    return truth == TRUTH_UNSURE ? judge_once(judging, body, subject, about) : truth;
 }

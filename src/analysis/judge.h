@@ -20,7 +20,7 @@ typedef struct Judging {
     unsigned turned;  /* number of an atom that is turned round, to see whether an example notices; 0: none */
     unsigned reasons; /* why it is unsure; REASON_ bits */
     FieldSet missing; /* unstated fields that could still change it */
-    bool overflowed;  /* a number did not fit */
+    bool overflowed;  /* a number did not fit, or a figure did not come out */
 } Judging;
 
 Truth judge_condition(Judging *judging, const Code *code, const Subject *subject);

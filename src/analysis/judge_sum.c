@@ -2,14 +2,16 @@
  * weaker. */
 #include "analysis/judge_sum.h"
 
-void judge_missing(Judging *judging, const Ref *ref, FactClass class)
+void judge_missing(Judging *judging, const Ref *ref, const Fact *fact)
 {
-    if (class == FACT_SPOILED) {
+    judging->overflowed = judging->overflowed || fact->uncomputed;
+    if (fact->class == FACT_SPOILED || fact->uncomputed) {
         judging->reasons |= REASON_SPOILED;
         return;
     }
+    const Field *missing = ref->field ? ref->field : fact->missing;
     judging->reasons |= REASON_UNSTATED;
-    if (ref->field) fieldset_add(&judging->missing, ref->field);
+    if (missing) fieldset_add(&judging->missing, missing);
 }
 
 Truth judge_reason(Judging *judging, FactClass class, Truth truth)
@@ -36,7 +38,7 @@ static SumValue value_of_ref(Judging *judging, const Sum *sum, const Subject *su
     Fact fact = fact_of(judging->source, subject, &sum->ref);
     bool empty = sum->is_day ? fact.days.on[RUN_EARLY] == DAY_NONE : fact.numbers.count == 0;
     if (fact.class >= FACT_NOTHING || empty) {
-        judge_missing(judging, &sum->ref, fact.class);
+        judge_missing(judging, &sum->ref, &fact);
         return nothing;
     }
     return (SumValue){fact.class, fact.numbers, fact.days};
@@ -56,6 +58,8 @@ static SumValue value_of_moment(Judging *judging, const Sum *sum, const Subject 
         return value;
     }
     judging->reasons |= REASON_UNSTATED;
+    bool dated = batch && batch->timeline && batch->timeline->dated;
+    if (!dated) fieldset_add(&judging->missing, FIELD_ROW(STICK));
     return nothing;
 }
 
@@ -68,10 +72,30 @@ static FactClass class_of_point(const Sum *sum, FactClass class)
     return class == FACT_PERMITTED && of_batch ? FACT_PERMITTED : FACT_POINT;
 }
 
+/* An end that nobody states, as of "at least -2 C"; or that only time will tell. */
+static void miss_end(Judging *judging, const Sum *of, const Subject *subject)
+{
+    Fact fact = {.class = FACT_NOTHING};
+    if (of->kind == SUM_REF) fact = fact_of(judging->source, subject, &of->ref);
+    if (fact.reading && fact.reading->type == TYPE_LASTS && length_waits(fact.reading)) {
+        judging->reasons |= REASON_UNCERTAIN;
+        return;
+    }
+    judging->reasons |= REASON_UNSTATED;
+    if (of->kind == SUM_REF && of->ref.field) fieldset_add(&judging->missing, of->ref.field);
+}
+
+/* A range around a share: its own ends lie somewhere in it. */
+static bool is_rough(const Judging *judging, const Sum *of)
+{
+    return judging->source->roughly && of->kind == SUM_REF && !of->ref.field &&
+           (of->ref.derived == DERIVED_STANDING || of->ref.derived == DERIVED_SURVIVAL);
+}
+
 static SumValue value_of_point(Judging *judging, const Sum *sum, const Subject *subject)
 {
     SumValue of = sum_value(judging, sum->a, subject);
-    if (of.class >= FACT_NOTHING) return of;
+    if (of.class >= FACT_NOTHING || is_rough(judging, sum->a)) return of;
     if (sum->is_day) {
         Run run = sum->point == POINT_EARLIEST  ? RUN_EARLY
                   : sum->point == POINT_PLANNED ? RUN_PLANNED
@@ -87,9 +111,7 @@ static SumValue value_of_point(Judging *judging, const Sum *sum, const Subject *
                  : sum->point == POINT_HIGH ? !hull.high.unbounded
                                             : !hull.low.unbounded && !hull.high.unbounded;
     if (!known) {
-        if (sum->a->kind == SUM_REF)
-            judge_missing(judging, &sum->a->ref, FACT_NOTHING); /* "at least -2 C" has no high end */
-        judging->reasons |= REASON_UNSTATED;
+        miss_end(judging, sum->a, subject);
         return nothing;
     }
     at = sum->point == POINT_LOW ? hull.low.at : hull.high.at;

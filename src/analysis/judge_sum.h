@@ -12,7 +12,7 @@ typedef struct SumValue {
 
 /* Notes the reason when there is nothing to judge. */
 SumValue sum_value(Judging *judging, const Sum *sum, const Subject *subject);
-void judge_missing(Judging *judging, const Ref *ref, FactClass class);
+void judge_missing(Judging *judging, const Ref *ref, const Fact *fact);
 Truth judge_reason(Judging *judging, FactClass class, Truth truth);
 
 #endif

@@ -41,6 +41,18 @@ static const Unit *unit_for(const Fact *fact, Dimension dimension)
     return NULL;
 }
 
+/* " per hour"; nothing behind what is no rate. */
+static const char *per_text(const Teller *teller, const Ref *ref, const Fact *fact)
+{
+    Slice per = {0};
+    if (ref->type != TYPE_RATE) return "";
+    if (fact->reading && fact->reading->per)
+        per = name_slice(fact->reading->per);
+    else
+        derived_word_at(ref->derived, 0, &per);
+    return per.length ? arena_print(teller->arena, " per %.*s", SLICE_ARG(per)) : "";
+}
+
 static const char *fact_text(const Teller *teller, const Ref *ref, const Fact *fact)
 {
     if (fact->days.on[RUN_EARLY] != DAY_NONE) return days_text(teller->arena, &fact->days);
@@ -59,7 +71,9 @@ static void tell_ref(Teller *teller, const Ref *ref)
     if (fact.class >= FACT_NOTHING) return;
     const char *value = fact_text(teller, ref, &fact);
     if (!value) return;
-    const char *one = arena_print(teller->arena, "%s %s", ref->spelling, value);
+    const char *one =
+        arena_print(teller->arena, "%s %s%s%s%s", ref->spelling, value, per_text(teller, ref, &fact),
+                    fact.with ? " " : "", fact.with ? fact.with : "");
     if (teller->text && strstr(teller->text, one)) return;
     teller->text = teller->text ? arena_print(teller->arena, "%s, %s", teller->text, one) : one;
 }
@@ -125,19 +139,19 @@ typedef struct Pointer {
 
 static void point_ref(Pointer *pointer, const Ref *ref)
 {
-    if (pointer->field || !ref->field) return;
+    if (pointer->field) return;
     Fact fact = fact_of(pointer->source, pointer->subject, ref);
-    if (fact.class >= FACT_NOTHING) return;
+    const Field *field = ref->field ? ref->field : fact.field;
+    if (fact.class >= FACT_NOTHING || !field) return;
     const Subject *batch = subject_at(pointer->subject, SCOPE_BATCH);
-    bool own =
-        batch && ref->level == SCOPE_BATCH && batch->plan && plan_cell(batch->plan, batch->row, ref->field);
+    bool own = batch && ref->level == SCOPE_BATCH && batch->plan && plan_cell(batch->plan, batch->row, field);
     /* a batch is pointed at where it said something itself, if only the name of a place or plant that says
      * the rest */
     const Field *reference =
         batch && !own && fact.clause ? context_reference(batch->context, fact.clause->home) : NULL;
     bool referred = reference && batch->plan && plan_cell(batch->plan, batch->row, reference);
     if (batch && !own && !referred) return;
-    pointer->field = referred ? reference : ref->field;
+    pointer->field = referred ? reference : field;
     pointer->clause = fact.clause;
 }
 

@@ -7,6 +7,7 @@
 #include "analysis/lint.h"
 
 #include "analysis/lint_work.h"
+#include "analysis/outlook.h"
 #include "analysis/overlap.h"
 
 Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
@@ -14,13 +15,15 @@ Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted)
     Lint *lint = ARENA_NEW(nursery->arena, Lint);
     lint->nursery = nursery;
     lint->today = today;
-    lint->source = (FactSource){nursery, nursery->arena, arena_new(exhausted)};
+    lint->source =
+        (FactSource){nursery, nursery->arena, arena_new(exhausted), outlooks_new(nursery->arena), false};
     lint->faults = faults_new(nursery, &lint->summary);
     lint->contexts = contexts_new(&lint->source);
     lint->timelines = timelines_new(&lint->source, today, exhausted);
     lint->records = record_check_new(nursery, today, &lint->summary);
     lint->passing = arena_mark(lint->source.passing);
     trials_begin(lint);
+    lint->states = ARENA_ARRAY(nursery->arena, RuleState, nursery->rule_count);
     return lint;
 }
 
@@ -51,6 +54,7 @@ static void collect_rules(Lint *lint)
         if (off && !rule->refused) lint->summary.judged_off++;
         if (rule->refused || off) continue;
         lint->summary.rules++;
+        lint->states[i].in_force = true;
         if (rule->bodies[SCOPE_BATCH]) VEC_PUSH(lint->nursery->arena, &lint->batch_rules, rule);
         const RuleBody *body = rule->bodies[SCOPE_PLACE];
         if (!body) continue;
@@ -88,9 +92,7 @@ static bool places_hold(const Nursery *nursery)
 {
     const BlockList *places = &nursery->lists[BLOCK_PLACE];
     for (size_t i = 0; i < places->count; i++)
-        if (block_clause(places->at[i], FIELD_ROW(HOLDS)) || block_clause(places->at[i], FIELD_ROW(INSIDE)) ||
-            block_clause(places->at[i], FIELD_ROW(ROW_LENGTH)))
-            return true;
+        if (place_can_be_filled(places->at[i])) return true;
     return false;
 }
 
@@ -153,6 +155,7 @@ static RuleCheck rule_check_of(Lint *lint, const Rule *rule, Context *context)
     Truth truth = judge_rule(&judging, check.body, &subject, &about);
     check.settled = truth == TRUTH_FALSE && !check.body->asks_dates && !check.body->asks_records;
     check.about = about;
+    if (check.settled && about) rule_state(lint, rule)->met = true;
     check.by_context =
         context_says(context, contexts_of_protocol(lint->contexts, context->protocol), check.body);
     subject.open = false;
@@ -216,10 +219,25 @@ static void limits_on_row(Lint *lint, ContextCheck *check, const Subject *subjec
             limits_asked(&lint->source, lint->faults, &check->limits, subject, subject_id(lint, subject));
 }
 
-/* Which columns of a plan a rule reads. */
-static void look_at_plan(RuleCheck *rule, const Plan *plan)
+/* Whether a rule holds, or is about nothing, whatever batches state in the columns that a plan has. */
+static void settle_plan(Lint *lint, RuleCheck *rule, const Subject *row)
 {
+    Subject any = *row;
+    any.open = true;
+    any.timeline = NULL;
+    any.record = NULL;
+    Judging judging = {.source = &lint->source};
+    rule->settled_here = !rule->body->asks_dates && !rule->body->asks_records &&
+                         judge_rule(&judging, rule->body, &any, &rule->about_here) == TRUTH_FALSE;
+    if (rule->settled_here && rule->about_here) rule_state(lint, rule->rule)->met = true;
+}
+
+/* Which columns of a plan a rule reads. */
+static void look_at_plan(Lint *lint, RuleCheck *rule, const Subject *row)
+{
+    const Plan *plan = row->plan;
     rule->seen = plan;
+    settle_plan(lint, rule, row);
     rule->read_count = 0;
     for (size_t i = 0; i < plan->column_count; i++) {
         if (!fieldset_has(&rule->body->reads, plan->columns[i])) continue;
@@ -243,10 +261,19 @@ static bool row_says(const RuleCheck *rule, const Plan *plan, size_t row, const 
     return says;
 }
 
+/* A task that was moved by hand: the batch's dates are its own, whatever its cells say. */
+static bool has_moves(const Subject *subject)
+{
+    const Block *block = subject->plan->blocks ? subject->plan->blocks[subject->row] : NULL;
+    for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next)
+        if (clause->field->type == TYPE_MOVE) return true;
+    return false;
+}
+
 static Memo *memo_of(Lint *lint, RuleCheck *rule, const Subject *subject,
                      const Reading *const cells[MEMO_FIELDS])
 {
-    bool by_cells = !subject->record && !subject->tried;
+    bool by_cells = !subject->record && !subject->tried && !(rule->body->asks_dates && has_moves(subject));
     if (!by_cells || rule->read_count > MEMO_FIELDS) return NULL; /* more than the cells decides */
     if (!rule->memo) rule->memo = ARENA_ARRAY(lint->nursery->arena, Memo, MEMO_SLOTS);
     uintptr_t mixed = 0;
@@ -340,7 +367,11 @@ static void rules_on_row(Lint *lint, ContextCheck *check, const Subject *subject
             lint->summary.held += rule->about;
             continue;
         }
-        if (rule->seen != subject->plan) look_at_plan(rule, subject->plan);
+        if (rule->seen != subject->plan) look_at_plan(lint, rule, subject);
+        if (rule->settled_here) {
+            lint->summary.held += rule->about_here;
+            continue;
+        }
         const Reading *cells[MEMO_FIELDS] = {NULL};
         bool says = row_says(rule, subject->plan, subject->row, cells);
         bool tried = subject->tried && fieldset_meets(&rule->body->reads, subject->tried);
@@ -368,7 +399,7 @@ static void refuse_base(Lint *lint, const Plan *plan, size_t row)
 static void check_row(Lint *lint, const Plan *plan, size_t row)
 {
     lint->summary.batches++;
-    record_check_seen(lint->records, plan->records ? plan->records[row] : NULL);
+    record_check_seen(lint->records, plan->ids[row], plan->records ? plan->records[row] : NULL);
     trials_see(lint, plan->ids[row]);
     Context *context = contexts_of_row(lint->contexts, plan, row);
     if (!context) {
@@ -400,7 +431,20 @@ void lint_plan(Lint *lint, const Plan *plan)
     }
 }
 
+void lint_batch(Lint *lint, const Plan *plan, size_t row)
+{
+    check_row(lint, plan, row);
+    faults_flush(lint->faults);
+    arena_release(lint->source.passing, lint->passing);
+}
+
 /* ------------------------------------------------------------------ after all batches */
+
+void lint_finish_batches(Lint *lint)
+{
+    dates_report(lint);
+    faults_finish(lint->faults);
+}
 
 static void report_idle_judgements(Lint *lint)
 {
@@ -414,6 +458,14 @@ static void report_idle_judgements(Lint *lint)
     }
 }
 
+static size_t rules_without_subject(const Lint *lint)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < lint->nursery->rule_count; i++)
+        count += lint->states[i].in_force && !lint->states[i].met;
+    return count;
+}
+
 const Summary *lint_finish(Lint *lint)
 {
     rules_on_places(lint);
@@ -425,5 +477,6 @@ const Summary *lint_finish(Lint *lint)
     trials_finish(lint);
     faults_finish(lint->faults);
     report_idle_judgements(lint);
+    lint->summary.no_subject = rules_without_subject(lint);
     return &lint->summary;
 }

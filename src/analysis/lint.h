@@ -13,6 +13,10 @@ Lint *lint_new(Nursery *nursery, Day today, ArenaExhausted *exhausted);
 void lint_protocols(Lint *lint);
 /* One stretch of batches. */
 void lint_plan(Lint *lint, const Plan *plan);
+/* One batch of a stretch, and then what is to be told of the dates of those looked at so: for who asks after
+ * a few batches, and neither for places nor for records of batches that he did not look at. */
+void lint_batch(Lint *lint, const Plan *plan, size_t row);
+void lint_finish_batches(Lint *lint);
 /* What needs all batches: places, what was left undecided, what was silenced for nothing. Gives the counts of
  * the run. */
 const Summary *lint_finish(Lint *lint);

@@ -315,6 +315,7 @@ static void tell_rule(const Trying *trying, const DayRule *found, uint32_t row)
     fault->found = fault->found ? arena_print(lint->source.passing, "%s; stuck %s", fault->found, days)
                                 : arena_print(lint->source.passing, "stuck %s", days);
     weigh(trying, fault, &found->tally);
+    rule_state(lint, found->rule)->met = true;
     if (!fault->as_note)
         VEC_PUSH(lint->nursery->arena, &lint->on_all_days, ((RuleAt){found->rule, trying->protocol}));
 }

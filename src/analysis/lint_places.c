@@ -2,27 +2,10 @@
  * the last that came would have room. */
 #include "analysis/lint_work.h"
 
-enum { NAMES_TOLD = 4 };
-
 static const char *day_text(Arena *arena, Day day)
 {
     char text[DAY_TEXT];
     return arena_copy(arena, text, day_write(text, day));
-}
-
-static const char *names_there(Arena *arena, const OverFull *over)
-{
-    const char *names = "";
-    size_t count = 0;
-    for (size_t i = 0; i < over->at->stay_count; i++) {
-        const OccupancyStay *stay = &over->at->stays[i];
-        if (stay->stretch[over->certainty].first > over->first ||
-            stay->stretch[over->certainty].leave <= over->first)
-            continue;
-        if (count++ < NAMES_TOLD)
-            names = arena_print(arena, "%s%s%s", names, *names ? ", " : "", stay->batch->text);
-    }
-    return count > NAMES_TOLD ? arena_print(arena, "%s and %zu more", names, count - NAMES_TOLD) : names;
 }
 
 static const char *remedy(Arena *arena, const OverFull *over)
@@ -48,9 +31,10 @@ static void tell(Lint *lint, const OverFull *over)
     fault->message = arena_print(arena, "%s is %s full on %zu %s, from %s on", place->name->text,
                                  sure ? "over" : "perhaps over", over->days, over->days == 1 ? "day" : "days",
                                  day_text(arena, over->first));
-    fault->found = arena_print(arena, "%.0f %% of full on %s; there from the first day: %s",
-                               (double)over->share.num / (double)over->share.den * 100,
-                               day_text(arena, over->worst), names_there(arena, over));
+    fault->found =
+        arena_print(arena, "%.0f %% of full on %s; there from the first day: %s",
+                    (double)over->share.num / (double)over->share.den * 100, day_text(arena, over->worst),
+                    occupancy_names(arena, over->at, over->certainty, over->first));
     fault->instead = slice_of(remedy(arena, over));
     fault->place = place->name_span;
     fault->accepts = place;
@@ -61,12 +45,15 @@ void places_report(Lint *lint)
     size_t count;
     const PlaceOccupancy *places = occupancy_places(lint->occupancy, &count);
     for (size_t i = 0; i < count; i++) {
+        const PlaceOccupancy *place = &places[i];
         OverFull over;
-        lint->summary.held++;
-        if (!places[i].span_count || !occupancy_over(&places[i], &over)) continue;
-        lint->summary.held--;
-        lint->summary.broken += over.certainty == CERTAINTY_SURE;
-        lint->summary.undecided += over.certainty != CERTAINTY_SURE;
+        if (!place_can_be_filled(place->place)) continue;
+        bool told = place->span_count && occupancy_over(place, &over);
+        bool sure = told && over.certainty == CERTAINTY_SURE, known = !place->uncounted && !place->unread;
+        lint->summary.broken += sure;
+        lint->summary.held += !told && known;
+        lint->summary.undecided += !sure && (told || place->uncounted);
+        if (!told) continue;
         tell(lint, &over);
         faults_flush(lint->faults);
     }

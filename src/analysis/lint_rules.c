@@ -147,6 +147,23 @@ static const Field *blamed(Lint *lint, const Rule *rule, const RuleBody *body, c
     return judge_pointed(&lint->source, body->when, subject, clause);
 }
 
+static bool span_holds(Span outer, Span inner)
+{
+    return outer.text == inner.text && outer.begin <= inner.begin && inner.end <= outer.end;
+}
+
+/* What is said in a base or a practice is at fault in the protocol that takes it over; another that does may
+ * pass. */
+static void point_at_heir(const Lint *lint, Fault *fault, const Subject *subject, const Block *said_in)
+{
+    const Block *heir = subject->protocol ? subject->protocol->written : NULL;
+    if (!heir || !said_in || span_holds(heir->item->span, fault->place)) return;
+    const Block *top = nursery_top_of(lint->nursery, said_in);
+    if (top && top->type->kind != BLOCK_PROTOCOL && top->type->kind != BLOCK_PRACTICE) return;
+    fault->third = heir->name_span;
+    fault->third_label = "taken over by";
+}
+
 Fault *rule_fault(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row,
                   bool unsure)
 {
@@ -183,6 +200,7 @@ Fault *rule_fault(Lint *lint, const Rule *rule, const RuleBody *body, const Subj
         }
     } else {
         fault->place = clause ? clause_place(clause) : place_of_subject(subject);
+        point_at_heir(lint, fault, subject, clause ? clause->home : subject->block);
     }
     return fault;
 }
@@ -191,6 +209,7 @@ void rule_told(Lint *lint, const Rule *rule, const RuleBody *body, const Subject
                Truth truth, bool about, unsigned reasons, const FieldSet *missing)
 {
     if (!about) return;
+    rule_state(lint, rule)->met = true;
     if (truth == TRUTH_FALSE) {
         lint->summary.held++;
         return;
@@ -217,7 +236,7 @@ void rule_verdict(Lint *lint, const Rule *rule, const RuleBody *body, const Subj
     Truth truth = judge_rule(&judging, body, subject, &about);
     if (judging.overflowed) {
         notes_add(lint->nursery->notes, SEVERITY_ERROR, "not-computed", place_of_subject(subject),
-                  "%s: a number does not fit", rule->name->text);
+                  "%s: a number does not fit, or a figure does not come out", rule->name->text);
         return;
     }
     rule_told(lint, rule, body, subject, row, truth, about, judging.reasons, &judging.missing);
@@ -330,7 +349,7 @@ void rules_on_protocol(Lint *lint, const Protocol *protocol)
     list_plants(&asking);
     for (size_t i = 0; i < lint->nursery->rule_count; i++) {
         asking.rule = &lint->nursery->rules[i];
-        if (asking.rule->refused) continue;
+        if (!rule_state(lint, asking.rule)->in_force) continue;
         Subject whole = asking.whole;
         if (asking.rule->bodies[SCOPE_PROTOCOL]) ask(&asking, SCOPE_PROTOCOL, &whole);
         if (asking.rule->bodies[SCOPE_STAGE]) ask_stages(&asking);
@@ -340,6 +359,15 @@ void rules_on_protocol(Lint *lint, const Protocol *protocol)
     faults_flush(lint->faults);
 }
 
+static const PlaceOccupancy *occupancy_of(const Lint *lint, const Block *place)
+{
+    size_t count = 0;
+    const PlaceOccupancy *all = lint->occupancy ? occupancy_places(lint->occupancy, &count) : NULL;
+    for (size_t i = 0; i < count; i++)
+        if (all[i].place == place) return &all[i];
+    return NULL;
+}
+
 void rules_on_places(Lint *lint)
 {
     const BlockList *places = &lint->nursery->lists[BLOCK_PLACE];
@@ -347,10 +375,11 @@ void rules_on_places(Lint *lint)
         Subject place = {.scope = SCOPE_PLACE,
                          .place = places->at[i],
                          .site = site_of_place(lint->nursery, places->at[i]),
-                         .together = lint->gathering};
+                         .together = lint->gathering,
+                         .occupancy = occupancy_of(lint, places->at[i])};
         for (size_t k = 0; k < lint->nursery->rule_count; k++) {
             const Rule *rule = &lint->nursery->rules[k];
-            if (!rule->refused && rule->bodies[SCOPE_PLACE])
+            if (rule_state(lint, rule)->in_force && rule->bodies[SCOPE_PLACE])
                 rule_verdict(lint, rule, rule->bodies[SCOPE_PLACE], &place, (uint32_t)i);
         }
         faults_flush(lint->faults);

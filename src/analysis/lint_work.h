@@ -53,6 +53,7 @@ typedef struct RuleCheck {
     FieldSet silent_missing;
     bool on_all_days;                /* told at the protocol, whichever day it is stuck */
     const Plan *seen;                /* the plan whose … */
+    bool settled_here, about_here;   /* whatever stands in its columns */
     const Field *reads[MEMO_FIELDS]; /* … columns these are, that it reads */
     unsigned read_count;             /* over MEMO_FIELDS: nothing is remembered */
     Memo *memo;                      /* statements for which it is known to hold, or not to be about them */
@@ -71,6 +72,11 @@ typedef struct RuleAt {
     const Rule *rule;
     const Protocol *protocol;
 } RuleAt;
+
+typedef struct RuleState {
+    bool in_force; /* neither refused nor judged off */
+    bool met;      /* something here is what it is about */
+} RuleState;
 
 /* What is said of a fault of dates. */
 typedef struct DateFaultText {
@@ -103,6 +109,7 @@ struct Lint {
     Timelines *timelines;
     Gathering *gathering;
     Occupancy *occupancy; /* NULL: no place says what it holds */
+    RuleState *states;    /* of each rule of the nursery, in their order */
     VEC(const Rule *) batch_rules;
     VEC(Undecided) undecided;
     VEC(RuleAt) left_open;
@@ -118,6 +125,10 @@ struct Lint {
     ArenaMark passing;
 };
 
+static inline RuleState *rule_state(const Lint *lint, const Rule *rule)
+{
+    return &lint->states[rule - lint->nursery->rules];
+}
 /* A verdict of a rule on a subject, counted; a fault where it is broken. `row`: which subject of those
  * collected. */
 void rule_verdict(Lint *lint, const Rule *rule, const RuleBody *body, const Subject *subject, uint32_t row);

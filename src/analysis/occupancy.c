@@ -76,13 +76,20 @@ static int64_t row_of(const Block *place)
     return row && row->numbers.count ? number_floor(row->numbers.at[0].low.at) : 0;
 }
 
+bool place_can_be_filled(const Block *place)
+{
+    return said(place, FIELD_ROW(HOLDS)) || said(place, FIELD_ROW(INSIDE)) ||
+           said(place, FIELD_ROW(ROW_LENGTH));
+}
+
+/* In the example of a rule a container has no name, and is any that the place holds. */
 int64_t place_holds(const Block *place, const Block *container)
 {
     if (!container) return row_of(place);
     for (const Clause *clause = place->clauses; clause; clause = clause->next) {
         if (clause->field != FIELD_ROW(HOLDS) || !clause->reading) continue;
         for (size_t i = 0; i < clause->reading->holding_count; i++)
-            if (clause->reading->holdings[i].container == container->name)
+            if (!container->name || clause->reading->holdings[i].container == container->name)
                 return number_floor(clause->reading->holdings[i].count);
     }
     return packed(said(place, FIELD_ROW(INSIDE)), said(container, FIELD_ROW(FOOTPRINT)));
@@ -142,26 +149,41 @@ static Kind *kind_of(Occupancy *occupancy, Filling *filling, const Block *contai
     return kind;
 }
 
-static void add_gap(Occupancy *occupancy, const Subject *batch, const Block *place, const char *missing,
+/* What keeps a batch from being counted. */
+typedef struct Missing {
+    const char *text; /* NULL: nothing does */
+    const Field *field;
+} Missing;
+
+static void add_gap(Occupancy *occupancy, const Subject *batch, const Block *place, Missing missing,
                     const Block *container)
 {
+    PlaceOccupancy *result = &filling_of(occupancy, place)->result;
+    if (plan_cell(batch->plan, batch->row, missing.field) == &reading_spoiled)
+        result->unread = true;
+    else
+        result->uncounted = missing.field;
     if (occupancy->gaps.count >= OCCUPANCY_STAYS) return;
     Name name = names_intern(occupancy->source->nursery->names, batch->plan->ids[batch->row]);
-    VEC_PUSH(occupancy->source->lasting, &occupancy->gaps, ((OccupancyGap){name, place, missing, container}));
+    VEC_PUSH(occupancy->source->lasting, &occupancy->gaps,
+             ((OccupancyGap){name, place, missing.text, missing.field, container}));
 }
 
-/* What a batch takes of a place. Gives what is not known of it, NULL when all is. */
-static const char *taken_containers(const BatchSize *size, int64_t taken[CERTAINTIES])
+static const Missing none_missing = {NULL, NULL};
+static const Missing count_missing = {"its count", FIELD_ROW(COUNT_OF_BATCH)};
+
+/* What a batch takes of a place. Gives what is not known of it. */
+static Missing taken_containers(const BatchSize *size, int64_t taken[CERTAINTIES])
 {
     for (int i = 0; i < CERTAINTIES; i++) taken[i] = size->trays;
-    if (size->has_trays) return NULL;
-    return size->has_count ? "how many cells its container has" : "its count";
+    if (size->has_trays) return none_missing;
+    return size->has_count ? (Missing){"how many cells its container has", FIELD_ROW(CELLS)} : count_missing;
 }
 
-static const char *taken_row(const FactSource *source, const Subject *batch, const BatchSize *size,
-                             int64_t taken[CERTAINTIES])
+static Missing taken_row(const FactSource *source, const Subject *batch, const BatchSize *size,
+                         int64_t taken[CERTAINTIES])
 {
-    if (!size->has_count) return "its count";
+    if (!size->has_count) return count_missing;
     Fact apart = fact_of(source, batch, &(Ref){.level = SCOPE_BATCH, .field = FIELD_ROW(APART)});
     Interval hull = apart.numbers.count ? intervals_hull(apart.numbers) : interval_everything();
     Number ends, row[CERTAINTIES], count = NUMBER(size->count);
@@ -172,7 +194,7 @@ static const char *taken_row(const FactSource *source, const Subject *batch, con
                  number_multiply(count, ends, &row[CERTAINTY_PLANNED]) &&
                  number_divide(row[CERTAINTY_PLANNED], NUMBER(2), &row[CERTAINTY_PLANNED]);
     for (int i = 0; known && i < CERTAINTIES; i++) taken[i] = number_ceil(row[i]);
-    return known ? NULL : "how far apart they stand in the row";
+    return known ? none_missing : (Missing){"how far apart they stand in the row", FIELD_ROW(APART)};
 }
 
 static void add_stay(Occupancy *occupancy, const Subject *batch, const Stay *stay,
@@ -183,7 +205,7 @@ static void add_stay(Occupancy *occupancy, const Subject *batch, const Stay *sta
     Filling *filling = filling_of(occupancy, stay->place);
     Kind *kind = kind_of(occupancy, filling, container);
     if (!kind->holds) {
-        add_gap(occupancy, batch, stay->place, "how many it holds", container);
+        add_gap(occupancy, batch, stay->place, (Missing){"how many it holds", FIELD_ROW(HOLDS)}, container);
         return;
     }
     const DayStretch stretches[CERTAINTIES] = {[CERTAINTY_SURE] = stay->sure,
@@ -210,10 +232,10 @@ void occupancy_add(Occupancy *occupancy, const Subject *batch)
     bool contained = batch->context->container;
     for (size_t i = 0; i < count; i++) {
         int64_t taken[CERTAINTIES];
-        const char *missing = contained                ? taken_containers(&size, taken)
-                              : row_of(stays[i].place) ? taken_row(occupancy->source, batch, &size, taken)
-                                                       : "its container";
-        if (missing)
+        Missing missing = contained                ? taken_containers(&size, taken)
+                          : row_of(stays[i].place) ? taken_row(occupancy->source, batch, &size, taken)
+                                                   : (Missing){"its container", FIELD_ROW(INTO)};
+        if (missing.text)
             add_gap(occupancy, batch, stays[i].place, missing, NULL);
         else
             add_stay(occupancy, batch, &stays[i], taken);
@@ -273,6 +295,7 @@ const PlaceOccupancy *occupancy_places(Occupancy *occupancy, size_t *count)
 {
     Arena *arena = occupancy->source->lasting;
     *count = occupancy->places.count;
+    if (occupancy->results) return occupancy->results;
     occupancy->results = ARENA_ARRAY(arena, PlaceOccupancy, *count);
     for (size_t i = 0; i < *count; i++) {
         make_spans(arena, occupancy->places.at[i]);
@@ -288,16 +311,41 @@ const OccupancyGap *occupancy_gaps(const Occupancy *occupancy, size_t *count)
     return occupancy->gaps.at;
 }
 
-/* ------------------------------------------------------------------ over full */
+/* ------------------------------------------------------------------ the fullest day */
 
-static bool is_over(Number share)
+bool occupancy_fullest(const PlaceOccupancy *place, Certainty certainty, Number *share, Day *day)
 {
-    return number_compare(share, NUMBER(1)) > 0;
+    for (size_t i = 0; i < place->span_count; i++) {
+        const OccupancySpan *span = &place->spans[i];
+        if (i && number_compare(span->share[certainty], *share) <= 0) continue;
+        *share = span->share[certainty];
+        *day = span->first;
+    }
+    return place->span_count > 0;
 }
 
 static bool is_there(const OccupancyStay *stay, Certainty certainty, Day day)
 {
     return stay->stretch[certainty].first <= day && day < stay->stretch[certainty].leave;
+}
+
+const char *occupancy_names(Arena *arena, const PlaceOccupancy *place, Certainty certainty, Day day)
+{
+    enum { NAMES_TOLD = 4 };
+    const char *names = "";
+    size_t count = 0;
+    for (size_t i = 0; i < place->stay_count; i++) {
+        if (!is_there(&place->stays[i], certainty, day) || count++ >= NAMES_TOLD) continue;
+        names = arena_print(arena, "%s%s%s", names, *names ? ", " : "", place->stays[i].batch->text);
+    }
+    return count > NAMES_TOLD ? arena_print(arena, "%s and %zu more", names, count - NAMES_TOLD) : names;
+}
+
+/* ------------------------------------------------------------------ over full */
+
+static bool is_over(Number share)
+{
+    return number_compare(share, NUMBER(1)) > 0;
 }
 
 /* Who came last has to look for another day. */

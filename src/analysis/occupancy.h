@@ -32,6 +32,7 @@ typedef struct OccupancyGap {
     Name batch;
     const Block *place;
     const char *missing;    /* "its count", "its container", "how many it holds" of the container */
+    const Field *field;     /* in which that would be stated */
     const Block *container; /* that the place holds an unknown number of; else NULL */
 } OccupancyGap;
 
@@ -42,6 +43,8 @@ typedef struct PlaceOccupancy {
     const OccupancyStay *stays; /* in the order of the plan; at most OCCUPANCY_STAYS of them */
     size_t stay_count;
     size_t all_stays;
+    const Field *uncounted; /* what nobody states of one more that stands there; NULL: all are counted */
+    bool unread;            /* one more, of which a value could not be read, and that was told */
 } PlaceOccupancy;
 
 /* A place over full. */
@@ -68,6 +71,12 @@ void occupancy_add(Occupancy *occupancy,
 /* Places at which anything stands, in the order of their names. */
 const PlaceOccupancy *occupancy_places(Occupancy *occupancy, size_t *count);
 const OccupancyGap *occupancy_gaps(const Occupancy *occupancy, size_t *count);
+/* The share on the fullest day, and the first such day; false: nothing was counted there. */
+bool occupancy_fullest(const PlaceOccupancy *place, Certainty certainty, Number *share, Day *day);
+/* The batches there on a day: "A, B, C, D and 3 more". */
+const char *occupancy_names(Arena *arena, const PlaceOccupancy *place, Certainty certainty, Day day);
+/* Whether a place says of anything how much of it fits there. */
+bool place_can_be_filled(const Block *place);
 /* Whether a place is over full, surely or else perhaps. */
 bool occupancy_over(const PlaceOccupancy *place, OverFull *over);
 /* How many of a container a place holds, without one how much row; 0: it cannot be said. */

@@ -50,7 +50,7 @@ static void say_block(Idle *idle, const Block *block)
     for (const Clause *clause = block->clauses; clause; clause = clause->next)
         say_reading(idle, clause->reading);
     for (const RecordLine *line = block->lines; line; line = line->next)
-        say_words(idle, line->classes, line->class_count);
+        for (size_t i = 0; i < line->class_count; i++) say(idle, line->classes[i].name);
     for (const Block *child = block->blocks; child; child = child->next) say_block(idle, child);
 }
 

@@ -6,14 +6,27 @@
  */
 #include "analysis/record_check.h"
 
+#include "analysis/ledger.h"
 #include "analysis/trial_check.h"
+#include "base/vec.h"
+
+#include <stdlib.h>
+
+/* A line that names a batch which no block declares, as a table may, or its own. */
+typedef struct Sought {
+    const Block *record;
+    const RecordLine *line;
+    bool found;
+} Sought;
 
 struct RecordCheck {
     Nursery *nursery;
     Day today;
     Summary *summary;
     Trials trials;
-    bool *seen; /* by the order of records */
+    Ledgers *ledgers; /* made when the first record comes */
+    bool *seen;       /* by the order of records */
+    VEC(Sought) sought;
     struct {
         const Reading *stands;
         const Protocol *protocol;
@@ -22,6 +35,22 @@ struct RecordCheck {
     } last; /* neighbours in a plan mostly stand alike */
 };
 
+static int by_sought(const void *a, const void *b)
+{
+    const Sought *x = a, *y = b;
+    uint32_t first = x->line->other->number, second = y->line->other->number;
+    return first < second ? -1 : first > second;
+}
+
+static void seek_batches(RecordCheck *check, const Block *record)
+{
+    Nursery *nursery = check->nursery;
+    for (const RecordLine *line = record->lines; line; line = line->next)
+        if (record_says(line, PIECE_TO) && line->other != record->name &&
+            !nursery_find(nursery, BLOCK_BATCH, line->other))
+            VEC_PUSH(nursery->arena, &check->sought, ((Sought){record, line, false}));
+}
+
 RecordCheck *record_check_new(Nursery *nursery, Day today, Summary *summary)
 {
     RecordCheck *check = ARENA_NEW(nursery->arena, RecordCheck);
@@ -29,7 +58,10 @@ RecordCheck *record_check_new(Nursery *nursery, Day today, Summary *summary)
     check->today = today;
     check->summary = summary;
     check->trials = trials_of(nursery);
-    check->seen = ARENA_ARRAY(nursery->arena, bool, nursery->lists[BLOCK_RECORD].count);
+    const BlockList *records = &nursery->lists[BLOCK_RECORD];
+    check->seen = ARENA_ARRAY(nursery->arena, bool, records->count);
+    for (size_t i = 0; i < records->count; i++) seek_batches(check, records->at[i]);
+    if (check->sought.count) qsort(check->sought.at, check->sought.count, sizeof(Sought), by_sought);
     return check;
 }
 
@@ -123,42 +155,6 @@ static void check_moves(RecordCheck *check, const Subject *batch)
 
 /* ------------------------------------------------------------------ days */
 
-/* What can only have happened to cuttings that were stuck. */
-static bool needs_sticking(Verb verb)
-{
-    switch (verb) {
-    case VERB_SAMPLE:
-    case VERB_COUNTED:
-    case VERB_CULLED:
-    case VERB_RESTUCK:
-    case VERB_SPLIT:
-    case VERB_WEANED:
-    case VERB_POTTED:
-    case VERB_LIFTED:
-    case VERB_TRIAL:
-    case VERB_SOLD: return true;
-    default: return false;
-    }
-}
-
-static bool ends(Verb verb)
-{
-    return verb == VERB_ENDED || verb == VERB_ABANDONED;
-}
-
-static const RecordLine *first_of(const Block *record, bool wanted(Verb verb))
-{
-    const RecordLine *first = NULL;
-    for (const RecordLine *line = record->lines; line; line = line->next)
-        if (wanted(line->verb) && (!first || line->day < first->day)) first = line;
-    return first;
-}
-
-static bool sticks(Verb verb)
-{
-    return verb == VERB_STUCK;
-}
-
 static const char *day_text(Arena *arena, Day day)
 {
     char text[DAY_TEXT];
@@ -181,24 +177,27 @@ static void tell_ahead(RecordCheck *check, const Subject *batch, const RecordLin
     note->instead = "a record says what has happened; what is to come stands in the plan";
 }
 
-static void check_day(RecordCheck *check, const Subject *batch, const RecordLine *line,
-                      const RecordLine *stuck, const RecordLine *end)
+/* ------------------------------------------------------------------ numbers */
+
+static void tell_fault(RecordCheck *check, const Subject *batch, const LedgerFault *fault)
+{
+    Note *note = refuse(check, batch, SEVERITY_ERROR, fault->place, fault->finding, fault->message);
+    note->instead = fault->instead;
+    if (fault->other.text) note_place(note, fault->other, fault->other_label);
+}
+
+/* What a ledger without a fault took is given back. */
+static void check_numbers(RecordCheck *check, const Subject *batch)
 {
     Arena *arena = check->nursery->arena;
-    const char *verb = verb_table[line->verb].spelling, *day = day_text(arena, line->day);
-    if (check->today != DAY_NONE && line->day > check->today) tell_ahead(check, batch, line);
-    if (stuck && line->day < stuck->day && needs_sticking(line->verb)) {
-        Note *note =
-            refuse(check, batch, SEVERITY_ERROR, line->item->span, "record-order",
-                   arena_print(arena, "%s is recorded for %s, before the cuttings were stuck", verb, day));
-        note_place(note, stuck->item->span, "stuck here");
-    } else if (end && line->day > end->day && !ends(line->verb) && line->verb != VERB_CORRECT &&
-               line->verb != VERB_NOTE) {
-        Note *note = refuse(check, batch, SEVERITY_ERROR, line->item->span, "record-order",
-                            arena_print(arena, "%s is recorded for %s, after the batch was over", verb, day));
-        note_place(note, end->item->span, "it ended here");
-    }
+    if (!check->ledgers) check->ledgers = ledgers_new(arena, check->nursery);
+    ArenaMark mark = arena_mark(arena);
+    Ledger ledger = ledger_of(check->ledgers, arena, batch->record->name, batch->record, DAY_NONE);
+    for (size_t i = 0; i < ledger.fault_count; i++) tell_fault(check, batch, &ledger.faults[i]);
+    if (!ledger.fault_count) arena_release(arena, mark);
 }
+
+/* ------------------------------------------------------------------ lines */
 
 static void check_line(RecordCheck *check, const Subject *batch, const RecordLine *line)
 {
@@ -206,6 +205,7 @@ static void check_line(RecordCheck *check, const Subject *batch, const RecordLin
     if (line->verb == VERB_DONE || line->verb == VERB_SKIPPED)
         check_name(check, batch, SORT_TASK_OR_DIAL, line->thing, line->thing_span);
     if (line->verb == VERB_TRIAL) trial_check_line(check->nursery, &check->trials, batch, line);
+    if (check->today != DAY_NONE && line->day > check->today) tell_ahead(check, batch, line);
 }
 
 static size_t index_of(const BlockList *records, const Block *record)
@@ -221,8 +221,26 @@ static size_t index_of(const BlockList *records, const Block *record)
     return low;
 }
 
-void record_check_seen(RecordCheck *check, const Block *record)
+/* The first line that seeks a batch of this name or of one behind it. */
+static size_t first_sought(const RecordCheck *check, Name name)
 {
+    size_t low = 0, high = check->sought.count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (check->sought.at[middle].line->other->number < name->number)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+void record_check_seen(RecordCheck *check, Slice batch, const Block *record)
+{
+    Name name = check->sought.count ? names_find(check->nursery->names, batch) : NULL;
+    for (size_t i = name ? first_sought(check, name) : check->sought.count;
+         i < check->sought.count && check->sought.at[i].line->other == name; i++)
+        check->sought.at[i].found = true;
     if (record) check->seen[index_of(&check->nursery->lists[BLOCK_RECORD], record)] = true;
 }
 
@@ -231,24 +249,43 @@ void record_check_batch(RecordCheck *check, const Subject *batch)
     check_standing(check, batch);
     check_moves(check, batch);
     if (!batch->record) return;
-    const RecordLine *stuck = first_of(batch->record, sticks), *end = first_of(batch->record, ends);
-    for (const RecordLine *line = batch->record->lines; line; line = line->next) {
+    for (const RecordLine *line = batch->record->lines; line; line = line->next)
         check_line(check, batch, line);
-        check_day(check, batch, line, stuck, end);
-    }
+    check_numbers(check, batch);
+}
+
+static void tell_sought(RecordCheck *check, const Sought *sought)
+{
+    const RecordLine *line = sought->line;
+    if (!sought->found) record_check_goal(check->nursery, sought->record->id, line);
+}
+
+void record_check_goal(Nursery *nursery, const char *batch, const RecordLine *line)
+{
+    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", line->other_span,
+                           "no batch is called '%s'", line->other->text);
+    note->subject = batch;
+    note->instead = nursery_nearest(nursery, BLOCK_BATCH, name_slice(line->other));
+    if (!note->instead) note->instead = "what is split off or stuck again is a batch of its own: declare it";
+}
+
+void record_check_unplanned(Nursery *nursery, Slice batch, Span place)
+{
+    Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", place, "no batch is called '%.*s'",
+                           SLICE_ARG(batch));
+    note->subject = arena_copy(nursery->arena, batch.at, batch.length);
+    note->instead = nursery_nearest(nursery, BLOCK_BATCH, batch);
+    if (!note->instead)
+        note->instead = "if its plan is a table, name the table too, or use it in the nursery";
 }
 
 void record_check_finish(RecordCheck *check)
 {
+    for (size_t i = 0; i < check->sought.count; i++) tell_sought(check, &check->sought.at[i]);
     const BlockList *records = &check->nursery->lists[BLOCK_RECORD];
     for (size_t i = 0; i < records->count; i++) {
         const Block *record = records->at[i];
-        if (check->seen[i]) continue;
-        Note *note = notes_add(check->nursery->notes, SEVERITY_ERROR, "unknown-word", record->name_span,
-                               "no batch is called '%s'", record->name->text);
-        note->subject = record->id;
-        note->instead = nursery_nearest(check->nursery, BLOCK_BATCH, name_slice(record->name));
-        if (!note->instead)
-            note->instead = "if its plan is a table, name the table too, or use it in the nursery";
+        if (!check->seen[i])
+            record_check_unplanned(check->nursery, name_slice(record->name), record->name_span);
     }
 }

@@ -32,7 +32,11 @@ typedef struct Fact {
     size_t word_count;
     const Reading *reading; /* where it comes from one */
     const Clause *clause;   /* the clause it stands in; NULL for a cell of a batch */
-    const Field *field;     /* NULL: derived */
+    const Field *field;     /* of a derived value the one to point at; NULL */
+    const Field
+        *missing;     /* of nothing: what somebody would have to state, where that is not the field asked */
+    bool uncomputed;  /* of nothing: all is stated, and the figure cannot be worked out */
+    const char *with; /* what is told behind the value; NULL */
 } Fact;
 
 /* What a batch refers to, resolved once for all batches that refer to the same. */
@@ -59,7 +63,8 @@ struct Subject {
     const Block *record;
     const FieldSet *tried;    /* fields that a trial in it does in several ways; NULL: none */
     const Timeline *timeline; /* NULL: it has no dates */
-    bool open; /* whatever a batch could state counts as unknown: to find out what is settled anyway */
+    bool open; /* whatever a batch could state, with a plan in a column that it has, counts as unknown: to
+                  find out what is settled anyway */
     /* SCOPE_PROTOCOL, and outside stages and tasks */
     const Protocol *protocol;
     /* SCOPE_STAGE, SCOPE_TASK */
@@ -70,14 +75,17 @@ struct Subject {
     const Clause *clause;
     /* SCOPE_PLACE */
     const Block *place, *site;
-    const struct Gathering *together; /* what stands where, for `mixed` */
+    const struct Gathering *together;       /* what stands where, for `mixed` */
+    const struct PlaceOccupancy *occupancy; /* how full it is; NULL: nothing stands there */
 };
 
 /* What facts are made with. */
 typedef struct FactSource {
     Nursery *nursery;
-    Arena *lasting; /* facts of a context */
-    Arena *passing; /* facts of one subject */
+    Arena *lasting;            /* facts of a context */
+    Arena *passing;            /* facts of one subject */
+    struct Outlooks *outlooks; /* remembers figures of yield; NULL: nothing does */
+    bool roughly; /* of a share that takes long to work out a range around it will do, if that decides */
 } FactSource;
 
 Fact fact_of(const FactSource *source, const Subject *subject, const Ref *ref);
@@ -89,6 +97,8 @@ Fact fact_of_statement(const FactSource *source, const Field *field, const Readi
 /* Where the protocol allows no night between taking and sticking, one date stands for both: the field that a
  * batch gives for the one that is asked; else the field itself. */
 const Field *batch_field_given(const Subject *batch, const Field *field);
+/* It is not known whether the batch states the field, nor what. */
+bool subject_leaves_open(const Subject *batch, const Field *field);
 /* The subject at a level of the chain; NULL. */
 const Subject *subject_at(const Subject *subject, Scope level);
 

@@ -9,8 +9,9 @@ typedef struct Summary {
     size_t files;     /* of the nursery and plans; built-in rules are not counted */
     size_t protocols; /* that can be followed */
     size_t batches;
-    size_t rules;  /* in force */
-    uint64_t held; /* checks: a limit or rule and a subject */
+    size_t rules;      /* in force */
+    size_t no_subject; /* of those: asked of whatever is here, and about none of it */
+    uint64_t held;     /* checks: a limit or rule and a subject */
     uint64_t broken;
     uint64_t undecided;
     uint64_t refused;    /* rules that could not be read */

@@ -2,6 +2,7 @@
 #include "analysis/survey.h"
 
 #include "analysis/context.h"
+#include "analysis/outlook.h"
 #include "analysis/timelines.h"
 
 struct Survey {
@@ -19,7 +20,8 @@ Survey *survey_new(Nursery *nursery, const SurveyFilter *filter, ArenaExhausted 
 {
     Survey *survey = ARENA_NEW(nursery->arena, Survey);
     *survey = (Survey){.nursery = nursery, .filter = *filter};
-    survey->source = (FactSource){nursery, nursery->arena, arena_new(exhausted)};
+    survey->source =
+        (FactSource){nursery, nursery->arena, arena_new(exhausted), outlooks_new(nursery->arena), false};
     survey->passing = arena_mark(survey->source.passing);
     survey->contexts = contexts_new(&survey->source);
     survey->timelines = timelines_new(&survey->source, filter->today, exhausted);

@@ -19,6 +19,12 @@ static bool derived_may_spread(Derived derived)
     case DERIVED_ROOM:
     case DERIVED_STATUS:
     case DERIVED_FINISH:
+    case DERIVED_EXPECTED:
+    case DERIVED_CHANCE:
+    case DERIVED_NEEDED:
+    case DERIVED_SURVIVAL:
+    case DERIVED_STANDING:
+    case DERIVED_LOAD:
     case DERIVED_DUE:
     case DERIVED_DATE:
     case DERIVED_FIELD:

@@ -168,7 +168,7 @@ static void take_line(const Making *making, const RecordLine *line, TimelineInpu
         if (index >= 0)
             VEC_PUSH(arena, &happened->tasks,
                      ((TaskRecord){.task = index,
-                                   .numbered = line->numbered,
+                                   .numbered = record_says(line, PIECE_TIME),
                                    .number = line->number,
                                    .day = line->day,
                                    .skipped = line->verb == VERB_SKIPPED}));
@@ -186,20 +186,11 @@ static void take_line(const Making *making, const RecordLine *line, TimelineInpu
     }
 }
 
-/* Lines in order of their dates; lines of one day keep the order in which they were written. */
 static void take_record(const Making *making, TimelineInput *input, Calendar *calendar, SharedList *shared)
 {
     Happened happened = {0};
-    VEC(const RecordLine *) lines = {0};
-    for (const RecordLine *line = making->batch->record->lines; line; line = line->next) {
-        VEC_PUSH(making->arena, &lines, line);
-        for (size_t i = lines.count - 1; i > 0 && lines.at[i - 1]->day > lines.at[i]->day; i--) {
-            const RecordLine *later = lines.at[i - 1];
-            lines.at[i - 1] = lines.at[i];
-            lines.at[i] = later;
-        }
-    }
-    for (size_t i = 0; i < lines.count; i++) take_line(making, lines.at[i], input, &happened);
+    for (const RecordLine *line = making->batch->record->lines; line; line = line->next)
+        take_line(making, line, input, &happened);
     input->ready = happened.ready.at;
     input->ready_count = happened.ready.count;
     input->records = happened.tasks.at;

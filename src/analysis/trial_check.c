@@ -199,29 +199,29 @@ static const Trial *trial_of_line(Nursery *nursery, const Trials *trials, const 
 }
 
 /* Gives whether the way is known. */
-static bool check_count(Nursery *nursery, const Trial *trial, const WayCount *count)
+static bool check_count(Nursery *nursery, const Trial *trial, const RecordClass *count)
 {
-    bool known = trial_way(trial, count->way) != NULL;
+    bool known = trial_way(trial, count->name) != NULL;
     if (!known) {
         Nearest nearest;
-        nearest_start(&nearest, name_slice(count->way));
+        nearest_start(&nearest, name_slice(count->name));
         for (size_t i = 0; i < trial->way_count; i++) nearest_try(&nearest, name_slice(trial->ways[i]->name));
         Note *note = tell_unknown(
             nursery, trial->block->id, count->span,
-            arena_print(nursery->arena, "%s has no way '%s'", trial->block->name->text, count->way->text),
+            arena_print(nursery->arena, "%s has no way '%s'", trial->block->name->text, count->name->text),
             &nearest);
         note_place(note, trial->block->name_span, "the trial");
-    } else if (count->hits > count->of || !count->of) {
+    } else if (count->count > count->of || !count->of) {
         tell(nursery, trial, count->span,
              count->of ? "more are counted than there are" : "of none nothing can be counted");
     }
     return known;
 }
 
-static bool is_counted(const RecordLine *line, Name way, size_t before)
+static bool is_counted(const RecordLine *line, Name way)
 {
-    for (size_t i = 0; i < before; i++)
-        if (line->ways[i].way == way) return true;
+    for (size_t i = 0; i < line->class_count; i++)
+        if (line->classes[i].name == way) return true;
     return false;
 }
 
@@ -232,15 +232,12 @@ void trial_check_line(Nursery *nursery, const Trials *trials, const Subject *bat
     int64_t all = 0;
     bool known = true; /* all that is counted; else a way that is missed may be there under another name */
     if (!trial) return;
-    for (size_t i = 0; i < line->way_count; i++) {
-        known &= check_count(nursery, trial, &line->ways[i]);
-        all += line->ways[i].of;
-        if (is_counted(line, line->ways[i].way, i))
-            tell(nursery, trial, line->ways[i].span,
-                 arena_print(nursery->arena, "%s is counted twice in one line", line->ways[i].way->text));
+    for (size_t i = 0; i < line->class_count; i++) {
+        known &= check_count(nursery, trial, &line->classes[i]);
+        all += line->classes[i].of;
     }
     for (size_t i = 0; i < trial->way_count && known; i++)
-        if (!is_counted(line, trial->ways[i]->name, line->way_count))
+        if (!is_counted(line, trial->ways[i]->name))
             tell(nursery, trial, line->thing_span,
                  arena_print(nursery->arena, "%s is not counted: a trial is read in all its ways at once",
                              trial->ways[i]->name->text));

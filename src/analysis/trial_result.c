@@ -38,10 +38,10 @@ static void choose_count(TrialResult *result, const Block *record)
 
 static bool tally_of(const RecordLine *line, Name way, Tally *tally)
 {
-    for (size_t i = 0; i < line->way_count; i++) {
-        const WayCount *count = &line->ways[i];
-        if (count->way != way || count->of <= 0 || count->hits > count->of) continue;
-        *tally = (Tally){count->hits, count->of};
+    for (size_t i = 0; i < line->class_count; i++) {
+        const RecordClass *count = &line->classes[i];
+        if (count->name != way || count->of <= 0 || count->count > count->of) continue;
+        *tally = (Tally){count->count, count->of};
         return true;
     }
     return false;

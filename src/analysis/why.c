@@ -87,7 +87,7 @@ static void states(WhyMaking *making, const Block *block, const Field *field)
 static void statements(WhyMaking *making, Slice spelling)
 {
     const WhySubject *subject = making->subject;
-    FactSource source = {subject->nursery, subject->nursery->arena, subject->nursery->arena};
+    FactSource source = {subject->nursery, subject->nursery->arena, subject->nursery->arena, NULL, false};
     for (const Field *field = field_find_from(spelling, NULL); field && subject->plan;
          field = field_find_from(spelling, field)) {
         if (!field_stands_in(field, BLOCK_BATCH)) continue;

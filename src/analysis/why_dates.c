@@ -194,7 +194,7 @@ static const Timeline *timeline_of(WhyMaking *making, DateWhy *why)
 {
     const WhySubject *subject = making->subject;
     if (!subject->plan) return NULL;
-    FactSource source = {subject->nursery, making->arena, making->arena};
+    FactSource source = {subject->nursery, making->arena, making->arena, NULL, false};
     Context *context = contexts_of_row(contexts_new(&source), subject->plan, subject->row);
     if (!context) return NULL;
     Subject batch = subject_of_batch(context, subject->plan, subject->row);

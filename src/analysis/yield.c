@@ -108,22 +108,25 @@ static YieldStatus point_of_counts(const YieldBatch *batch, double part, int64_t
     return *finished = x, YIELD_COMPUTED;
 }
 
+static YieldStatus chance_of_at_most(const void *of, int64_t x, double *chance)
+{
+    double above;
+    YieldStatus status = yield_chance(of, x + 1, &above);
+    *chance = 1 - above;
+    return status;
+}
+
 YieldStatus yield_point(const YieldBatch *batch, double part, int64_t *finished)
 {
     if (batch->stuck < 0 || batch->stuck > YIELD_COUNT_MOST) return YIELD_NOT_COMPUTED;
     if (batch->stuck <= YIELD_CHAIN_USUAL) return point_of_counts(batch, part, finished);
-    int64_t low = 0, high = batch->most; /* the point is within; P(X > x) falls as x grows */
-    while (low < high) {
-        int64_t middle = low + (high - low) / 2;
-        double above;
-        YieldStatus status = yield_chance(batch, middle + 1, &above);
-        if (status != YIELD_COMPUTED) return status;
-        if (above <= 1 - part + tie)
-            high = middle;
-        else
-            low = middle + 1;
-    }
-    return *finished = low, YIELD_COMPUTED;
+    double mean, none;
+    YieldStatus status = yield_expected(batch, &mean);
+    if (status == YIELD_COMPUTED) status = chance_of_at_most(batch, 0, &none);
+    if (status != YIELD_COMPUTED) return status;
+    if (none >= part - tie) return *finished = 0, YIELD_COMPUTED;
+    YieldSearch search = {0, batch->most, part - tie, (int64_t)mean, yield_spread(batch->stages, mean)};
+    return yield_search(chance_of_at_most, batch, search, finished);
 }
 
 /* ------------------------------------------------------------------ how many to stick */
@@ -139,38 +142,47 @@ static bool needed_by_chain(YieldStages stages, int64_t wanted, double sure, int
     return false;
 }
 
+typedef struct Want {
+    YieldStages stages;
+    int64_t wanted;
+} Want;
+
+static YieldStatus chance_of_want(const void *of, int64_t stuck, double *chance)
+{
+    const Want *want = of;
+    return chance_of(want->stages, stuck, want->wanted, chance);
+}
+
 YieldStatus yield_needed(YieldStages stages, int64_t wanted, Number sure, int64_t *stuck)
 {
     double asked = number_double(sure), chance;
     if (wanted <= 0 || asked <= 0) return *stuck = wanted > 0 ? wanted : 0, YIELD_COMPUTED;
     if (wanted > YIELD_COUNT_MOST || nothing_comes_through(stages)) return YIELD_NEVER;
     if (!all_fixed(stages) && needed_by_chain(stages, wanted, asked, stuck)) return YIELD_COMPUTED;
-    int64_t low = wanted - 1,
-            high = wanted; /* too few, and enough: doubled until it is, then halved between */
-    for (;;) {
-        YieldStatus status = chance_of(stages, high, wanted, &chance);
+    /* Twice as many as it takes on average, and twice that, until it is enough. */
+    double middle = (double)wanted / yield_share_mean(stages);
+    YieldSearch search = {wanted - 1, wanted, asked - tie, (int64_t)fmin(middle, YIELD_COUNT_MOST),
+                          yield_spread(stages, (double)wanted)};
+    for (search.high = (int64_t)fmin(2 * middle, YIELD_COUNT_MOST);;) {
+        YieldStatus status = chance_of(stages, search.high, wanted, &chance);
         if (status != YIELD_COMPUTED) return status;
-        if (chance >= asked - tie) break;
-        if (high >= YIELD_COUNT_MOST) return YIELD_NEVER;
-        low = high;
-        high = high < YIELD_COUNT_MOST / 2 ? 2 * high : YIELD_COUNT_MOST;
+        if (chance >= search.asked) break;
+        if (search.high >= YIELD_COUNT_MOST) return YIELD_NEVER;
+        search.low = search.high;
+        search.high = search.high < YIELD_COUNT_MOST / 2 ? 2 * search.high : YIELD_COUNT_MOST;
     }
-    while (high - low > 1) {
-        int64_t middle = low + (high - low) / 2;
-        YieldStatus status = chance_of(stages, middle, wanted, &chance);
-        if (status != YIELD_COMPUTED) return status;
-        *(chance >= asked - tie ? &high : &low) = middle;
-    }
-    return *stuck = high, YIELD_COMPUTED;
+    return yield_search(chance_of_want, &(Want){stages, wanted}, search, stuck);
 }
 
 YieldStatus yield_on_average(YieldStages stages, int64_t wanted, int64_t *stuck)
 {
     double mean = yield_share_mean(stages);
-    if (wanted <= 0) return *stuck = 0, YIELD_COMPUTED;
+    *stuck = 0;
+    if (wanted <= 0) return YIELD_COMPUTED;
     if (mean <= 0 || (double)wanted / mean > YIELD_COUNT_MOST) return YIELD_NEVER;
     /* Less a rounding error, so that 100 at 80 % are 125. */
-    return *stuck = (int64_t)ceil((double)wanted / mean * (1 - 1e-12)), YIELD_COMPUTED;
+    *stuck = (int64_t)ceil((double)wanted / mean * (1 - 1e-12));
+    return YIELD_COMPUTED;
 }
 
 /* ------------------------------------------------------------------ shares */

@@ -21,6 +21,22 @@ bool contour_chance(YieldStages stages, double stuck, double wanted, double *cha
 /* P(S >= e^-depth); no stage is fixed at 0, depth > 0. */
 bool contour_share_at_least(YieldStages stages, double depth, double *chance);
 
+/* ------------------------------------------------------------------ the search, yield_search.c */
+
+typedef YieldStatus YieldAt(const void *of, int64_t x, double *chance); /* 1 <= x; never falls as x grows */
+
+typedef struct YieldSearch {
+    int64_t low, high; /* at low the chance falls short, at high it reaches */
+    double asked;
+    int64_t middle; /* about where the chance is one half */
+    double spread;  /* about how far ln x is from one normal score to the next */
+} YieldSearch;
+
+/* The least x at which the chance is `asked`. */
+YieldStatus yield_search(YieldAt *at, const void *of, YieldSearch search, int64_t *found);
+/* The standard deviation of the logarithm of how many are finished, of about so many: to go by, no more. */
+double yield_spread(YieldStages stages, double finished);
+
 /* ------------------------------------------------------------------ the chain, yield_chain.c */
 
 /* The chance of each count at the end of all stages. False: none is possible. `stuck` <= YIELD_CHAIN_MOST. */

@@ -147,33 +147,39 @@ static mode_t mode_of(const char *path)
     return 0666 & ~mask;
 }
 
-static void sync_folder(const char *path)
-{
-    const char *name = strrchr(path, '/');
-    char folder[4096] = ".";
-    size_t length = name ? (size_t)(name - path) + 1 : 0;
-    if (length >= sizeof folder) return;
-    if (length) {
-        memcpy(folder, path, length);
-        folder[length] = '\0';
-    }
-    int descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (descriptor < 0) return;
-    fsync(descriptor); /* the file is whole without it; only its name could be lost with the power */
-    close(descriptor);
-}
-
-static bool synced(int descriptor)
+bool file_sync(int descriptor)
 {
     while (fsync(descriptor) < 0)
         if (errno != EINTR) return false;
     return true;
 }
 
+bool file_sync_folder(const char *path)
+{
+    const char *name = strrchr(path, '/');
+    char folder[4096] = ".";
+    size_t length = name ? (size_t)(name - path) + 1 : 0;
+    if (length >= sizeof folder) {
+        errno = ENAMETOOLONG;
+        return false;
+    }
+    if (length) {
+        memcpy(folder, path, length);
+        folder[length] = '\0';
+    }
+    int descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (descriptor < 0) return false;
+    bool synced = file_sync(descriptor);
+    int failure = errno;
+    close(descriptor);
+    errno = failure;
+    return synced;
+}
+
 bool replacement_end(Replacement *replacement, const char **why)
 {
-    bool good =
-        fchmod(replacement->descriptor, mode_of(replacement->path)) == 0 && synced(replacement->descriptor);
+    bool good = fchmod(replacement->descriptor, mode_of(replacement->path)) == 0 &&
+                file_sync(replacement->descriptor);
     int failure = good ? 0 : errno;
     if (close(replacement->descriptor) < 0 && good) {
         good = false;
@@ -189,6 +195,7 @@ bool replacement_end(Replacement *replacement, const char **why)
         unlink(replacement->beside);
         return false;
     }
-    sync_folder(replacement->path);
+    file_sync_folder(
+        replacement->path); /* the file is whole without it; only its name could be lost with the power */
     return true;
 }

@@ -19,6 +19,10 @@ char *file_read(Arena *arena, int descriptor, size_t limit, size_t *length, cons
 
 bool file_is_link(const char *path);
 
+/* Waits until the disk has a file, or the folder in which a path lies. False: errno says why it may not. */
+bool file_sync(int descriptor);
+bool file_sync_folder(const char *path);
+
 /* A file that is written whole or not at all: bytes go to a file beside it, which takes its place at the end.
  */
 typedef struct Replacement {

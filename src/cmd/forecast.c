@@ -19,7 +19,7 @@ static ForecastWriter *writer_called(const char *name)
 
 static void visit(void *to, const FactSource *source, const SurveyBatch *batch)
 {
-    Forecast forecast = forecast_of(source->lasting, source, batch);
+    Forecast forecast = forecast_of(source, batch);
     forecast_report_add(to, batch->id, &forecast);
 }
 

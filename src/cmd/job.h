@@ -60,5 +60,6 @@ int command_review(Job *job);
 int command_explain(Job *job);
 int command_new(Job *job);
 int command_format(Job *job);
+int command_record(Job *job);
 
 #endif

@@ -17,15 +17,17 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-typedef struct FileId {
+typedef struct ReadFile {
     dev_t device;
     ino_t number;
-} FileId;
+    const Text *text; /* NULL: a table, or it could not be read */
+} ReadFile;
 
 struct Loading {
-    VEC(FileId) read;
+    VEC(ReadFile) read;
     VEC(TableFile) tables;
-    size_t used; /* of the nursery's `use` clauses */
+    size_t used;  /* of the nursery's `use` clauses */
+    bool refused; /* a file too many, which was told */
 };
 
 static const Span nowhere = {0};
@@ -38,23 +40,37 @@ static void trouble(Load *load, Span place, const char *path, const char *why)
 
 /* ------------------------------------------------------------------ single files */
 
-static bool was_read(Load *load, int descriptor)
+/* NULL: nothing of that file was asked for yet, or it cannot be told. */
+static ReadFile *find_read(const Load *load, int descriptor)
 {
     struct stat status;
-    if (fstat(descriptor, &status) < 0) return false;
-    for (size_t i = 0; i < load->loading->read.count; i++)
-        if (load->loading->read.at[i].device == status.st_dev &&
-            load->loading->read.at[i].number == status.st_ino)
-            return true;
-    VEC_PUSH(load->arena, &load->loading->read, ((FileId){status.st_dev, status.st_ino}));
-    return false;
+    if (fstat(descriptor, &status) < 0) return NULL;
+    for (size_t i = 0; i < load->loading->read.count; i++) {
+        ReadFile *file = &load->loading->read.at[i];
+        if (file->device == status.st_dev && file->number == status.st_ino) return file;
+    }
+    return NULL;
 }
 
-void load_text(Load *load, const char *name, const char *bytes, size_t length)
+static void remember_read(Load *load, int descriptor, const Text *text)
 {
-    Text *text = text_new(load->arena, name, bytes, (uint32_t)length, 1);
+    struct stat status;
+    if (fstat(descriptor, &status) == 0)
+        VEC_PUSH(load->arena, &load->loading->read, ((ReadFile){status.st_dev, status.st_ino, text}));
+}
+
+const Text *load_text_of(const Load *load, int descriptor)
+{
+    const ReadFile *file = find_read(load, descriptor);
+    return file ? file->text : NULL;
+}
+
+const Text *load_text(Load *load, const char *name, const char *bytes, size_t length)
+{
+    const Text *text = text_new(load->arena, name, bytes, (uint32_t)length, 1);
     load->contents += slice_hash((Slice){bytes, length});
     nursery_add(load->nursery, syntax_read(load->arena, text, load->notes), false);
+    return text;
 }
 
 static void add_table(Load *load, const char *name, int descriptor, const char *ahead, size_t length)
@@ -67,31 +83,33 @@ static void add_table(Load *load, const char *name, int descriptor, const char *
     VEC_PUSH(load->arena, &load->loading->tables, ((TableFile){name, descriptor, ahead, length}));
 }
 
-/* Takes over the descriptor. */
-static void add_file(Load *load, const char *name, int descriptor, Span place)
+static const Text *add_text(Load *load, const char *name, int descriptor, Span place)
 {
-    if (was_read(load, descriptor)) {
-        close(descriptor);
-        return;
-    }
-    if (load->loading->read.count > LOAD_FILES) {
-        if (load->loading->read.count == LOAD_FILES + 1)
-            trouble(load, place, name, "a nursery has at most 10,000 files");
-        close(descriptor);
-        return;
-    }
-    if (path_ends_with(name, ".csv")) {
-        add_table(load, name, descriptor, NULL, 0);
-        return;
-    }
     const char *why;
     size_t length;
     char *bytes = file_read(load->arena, descriptor, TEXT_LIMIT, &length, &why);
-    close(descriptor);
-    if (!bytes)
-        trouble(load, place, name, why);
+    if (bytes) return load_text(load, name, bytes, length);
+    trouble(load, place, name, why);
+    return NULL;
+}
+
+/* Takes over the descriptor. */
+static void add_file(Load *load, const char *name, int descriptor, Span place)
+{
+    bool again = find_read(load, descriptor) != NULL, table = path_ends_with(name, ".csv");
+    if (!again && load->loading->read.count >= LOAD_FILES) {
+        if (!load->loading->refused) trouble(load, place, name, "a nursery has at most 10,000 files");
+        load->loading->refused = again = true;
+    }
+    if (again) {
+        close(descriptor);
+        return;
+    }
+    remember_read(load, descriptor, table ? NULL : add_text(load, name, descriptor, place));
+    if (table)
+        add_table(load, name, descriptor, NULL, 0);
     else
-        load_text(load, name, bytes, length);
+        close(descriptor);
 }
 
 /* ------------------------------------------------------------------ folders */

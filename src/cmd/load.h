@@ -38,9 +38,12 @@ void load_paths(Load *load, const char *const *paths, size_t count);
 /* The same step by step, for a nursery that comes from several places. */
 void load_begin(Load *load);
 void load_path(Load *load, const char *path);
-void load_text(Load *load, const char *name, const char *bytes, size_t length);
+const Text *load_text(Load *load, const char *name, const char *bytes, size_t length);
 void load_table(Load *load, const char *name, const char *bytes, size_t length);
 void load_end(Load *load);
+
+/* What stood in an open file when it was read; NULL: it was not read, or is a table. */
+const Text *load_text_of(const Load *load, int descriptor);
 
 /* Bytes of a table, as plan_table_open asks for them; `from` is a TableFile. */
 PlanRead load_read_table;

@@ -37,10 +37,12 @@ static const OptionRow options_table[OPTIONS] = {
 
 /* ------------------------------------------------------------------ reading */
 
-static int option_called(const char *name, size_t length)
+/* The option of a command; two commands may mean different things by one name. */
+static int option_called(const char *name, size_t length, Command command)
 {
     for (int i = 0; i < OPTIONS; i++)
-        if (strlen(options_table[i].name) == length && !strncmp(options_table[i].name, name, length))
+        if ((options_table[i].commands & (1U << command)) && strlen(options_table[i].name) == length &&
+            !strncmp(options_table[i].name, name, length))
             return i;
     return -1;
 }
@@ -122,8 +124,8 @@ static bool take_option(Arguments *arguments, const char *word, Options *options
 {
     const char *name = word + 2, *equals = strchr(name, '=');
     size_t length = equals ? (size_t)(equals - name) : strlen(name);
-    int option = option_called(name, length);
-    if (option < 0 || !(options_table[option].commands & (1U << options->command)))
+    int option = option_called(name, length, options->command);
+    if (option < 0)
         return refuse_option("--", arena_copy(arguments->arena, name, length), options->command, errors);
     const char *value = "";
     if (options_table[option].value) {

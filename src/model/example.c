@@ -81,12 +81,6 @@ static const struct UnitField {
 #undef UNIT_FIELD
 };
 
-static const char *const verb_lines[VERBS] = {
-#define VERB_LINE(id, text) [VERB_##id] = text,
-#include "examples.def"
-#undef VERB_LINE
-};
-
 /* ------------------------------------------------------------------ two texts in one */
 
 /* The lines that begin with a blank or with `sign`, without their first two bytes. */
@@ -269,7 +263,7 @@ Example example_of_block(Arena *arena, BlockKind kind)
 
 Example example_of_verb(Arena *arena, Verb verb)
 {
-    const char *word = verb_table[verb].spelling, *line = verb_lines[verb];
+    const char *word = verb_table[verb].spelling, *line = verb_example(verb);
     const char *space = *line ? " " : "";
     return (Example){house,
                      arena_print(arena, "record D27-01 {\n  20 Jul 2027  %s%s%s\n}\n", word, space, line),

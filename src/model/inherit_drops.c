@@ -1,4 +1,5 @@
-/* What an heir takes away: `drop depth`, `drop ask stands`, `drop never condition wilted`, `drop task feed`.
+/* What an heir takes away: `drop depth`, `drop ask stands`, `drop never condition wilted`, `drop task feed`,
+ * `drop schedule mist`.
  *
  * Given the drops of a block and a clause of a layer below, makes what is left of the clause. A drop that
  * found nothing, or says no reason, is reported.

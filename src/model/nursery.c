@@ -200,6 +200,15 @@ const Block *nursery_find(const Nursery *nursery, BlockKind kind, Name name)
                                                            : NULL;
 }
 
+Block *nursery_record(const Nursery *nursery, Slice batch)
+{
+    Name name = names_find(nursery->names, batch);
+    size_t index;
+    return name && find_index(&nursery->lists[BLOCK_RECORD], name, &index)
+               ? nursery->lists[BLOCK_RECORD].at[index]
+               : NULL;
+}
+
 /* Protocols stand in the order of their blocks. */
 Protocol *nursery_protocol(const Nursery *nursery, Name name)
 {
@@ -397,13 +406,31 @@ static void check_blocks(Nursery *nursery)
             check_block(nursery, nursery->lists[kind].at[i]);
 }
 
-static void check_records(Nursery *nursery)
+/* Other batches that a line names are known only when all plans have been read. */
+static void check_record_line(Nursery *nursery, const Block *record, const RecordLine *line)
+{
+    if (record_says(line, PIECE_PLACE) && !nursery_find(nursery, BLOCK_PLACE, line->thing))
+        unknown_name(nursery, record->id, BLOCK_PLACE, line->thing, line->thing_span);
+    if (record_says(line, PIECE_AT) && !nursery_find(nursery, BLOCK_PLACE, line->other))
+        unknown_name(nursery, record->id, BLOCK_PLACE, line->other, line->other_span);
+    if (record_says(line, PIECE_TO) && line->other == record->name) {
+        Note *note = notes_add(nursery->notes, SEVERITY_ERROR, "unknown-word", line->other_span,
+                               "%s cannot go to itself", line->other->text);
+        note->subject = record->id;
+        note->instead = "what is split off or stuck again is a batch of its own: declare it";
+    }
+    if (record_says(line, PIECE_CONTAINER) && !nursery_find(nursery, BLOCK_CONTAINER, line->container))
+        unknown_name(nursery, record->id, BLOCK_CONTAINER, line->container, line->thing_span);
+}
+
+static void settle_records(Nursery *nursery)
 {
     const BlockList *records = &nursery->lists[BLOCK_RECORD];
-    for (size_t i = 0; i < records->count; i++)
+    for (size_t i = 0; i < records->count; i++) {
+        record_settle(nursery->notes, records->at[i]);
         for (const RecordLine *line = records->at[i]->lines; line; line = line->next)
-            if (line->verb == VERB_MOVED && !nursery_find(nursery, BLOCK_PLACE, line->thing))
-                unknown_name(nursery, records->at[i]->id, BLOCK_PLACE, line->thing, line->item->value.span);
+            check_record_line(nursery, records->at[i], line);
+    }
 }
 
 /* ------------------------------------------------------------------ severities */
@@ -492,14 +519,20 @@ static void mark_faults_of_self(Nursery *nursery)
     }
 }
 
-void nursery_finish(Nursery *nursery)
+void nursery_gather(Nursery *nursery)
 {
     for (int kind = 1; kind < BLOCK_KINDS; kind++) make_list(nursery, (BlockKind)kind);
+    nursery->gathered = true;
+}
+
+void nursery_finish(Nursery *nursery)
+{
+    if (!nursery->gathered) nursery_gather(nursery);
     make_protocols(nursery);
     inheritance_resolve(nursery);
     rules_make(nursery);
     take_judgements(nursery);
     check_blocks(nursery);
-    check_records(nursery);
+    settle_records(nursery);
     mark_faults_of_self(nursery);
 }

@@ -33,8 +33,9 @@ struct Nursery {
     Names *names;
     Notes *notes;
     const Block *self;            /* the nursery block, or NULL */
-    BlockList lists[BLOCK_KINDS]; /* set by nursery_finish */
-    Protocol *protocols;          /* in the order of their names; made by nursery_finish */
+    BlockList lists[BLOCK_KINDS]; /* set by nursery_gather */
+    bool gathered;
+    Protocol *protocols; /* in the order of their names; made by nursery_finish */
     size_t protocol_count;
     Rule *rules; /* built-in and own, in the order of their names */
     size_t rule_count;
@@ -62,6 +63,9 @@ void nursery_add_shipped(Nursery *nursery, const Text *text, const char *packed)
 void nursery_leave_out(Nursery *nursery, BlockKind kind);
 /* The `use` clauses of the nursery block, once its file has been added; *count of them. */
 const Use *nursery_uses(const Nursery *nursery, size_t *count);
+/* Puts the blocks of one name together, of all files that were added; nursery_finish does it where nobody
+ * did. In between, lines can be added to records, and taken out. */
+void nursery_gather(Nursery *nursery);
 void nursery_finish(Nursery *nursery);
 
 /* Reads what stands in a block of the lists, if it ships and nobody has asked for it yet. What the other
@@ -70,6 +74,8 @@ void nursery_open(const Nursery *nursery, Block *block);
 /* The block of a kind by name; NULL. Names of batches, records and species too. */
 const Block *nursery_find(const Nursery *nursery, BlockKind kind, Name name);
 Protocol *nursery_protocol(const Nursery *nursery, Name name);
+/* The record of a batch, whose lines may still be put in order; NULL. */
+Block *nursery_record(const Nursery *nursery, Slice batch);
 /* The species whose words lead a taxon's, the longest that there is; the next shorter one after `longer`, or
  * NULL. */
 const Block *nursery_species(const Nursery *nursery, const Word *words, size_t count, const Block *longer);

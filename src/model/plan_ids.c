@@ -1,56 +1,58 @@
-/* An open-addressed set that doubles; the old one is given back at once. */
+/* Open-addressed sets that double, each for itself, so that the old and the new one of a sixteenth of the ids
+ * are there at once and never those of all; the old one is given back at once. */
 #include "model/plan_ids.h"
 
-enum { IDS_START = 4096 };
+enum { SHELF_START = 256 };
 
-static void make_room(PlanIds *ids, size_t room)
+static void make_room(IdShelf *shelf, ArenaExhausted *exhausted, size_t room)
 {
-    ids->arena = arena_new(ids->exhausted);
-    ids->hashes = ARENA_ARRAY(ids->arena, uint64_t, room);
-    ids->lines = ARENA_ARRAY(ids->arena, uint32_t, room);
-    ids->room = room;
+    shelf->arena = arena_new(exhausted);
+    shelf->hashes = ARENA_ARRAY(shelf->arena, uint64_t, room);
+    shelf->lines = ARENA_ARRAY(shelf->arena, uint32_t, room);
+    shelf->room = room;
 }
 
 void ids_start(PlanIds *ids, ArenaExhausted *exhausted)
 {
     *ids = (PlanIds){.exhausted = exhausted};
-    make_room(ids, IDS_START);
 }
 
-static size_t slot_of(const PlanIds *ids, uint64_t hash)
+static size_t slot_of(const IdShelf *shelf, uint64_t hash)
 {
-    size_t slot = (size_t)(hash ^ hash >> 29) & (ids->room - 1);
-    while (ids->hashes[slot] && ids->hashes[slot] != hash) slot = (slot + 1) & (ids->room - 1);
+    size_t slot = (size_t)(hash ^ hash >> 29) & (shelf->room - 1);
+    while (shelf->hashes[slot] && shelf->hashes[slot] != hash) slot = (slot + 1) & (shelf->room - 1);
     return slot;
 }
 
-static void grow(PlanIds *ids)
+static void grow(IdShelf *shelf, ArenaExhausted *exhausted)
 {
-    PlanIds old = *ids;
-    make_room(ids, old.room * 2);
+    IdShelf old = *shelf;
+    make_room(shelf, exhausted, old.room ? old.room * 2 : SHELF_START);
     for (size_t i = 0; i < old.room; i++) {
         if (!old.hashes[i]) continue;
-        size_t slot = slot_of(ids, old.hashes[i]);
-        ids->hashes[slot] = old.hashes[i];
-        ids->lines[slot] = old.lines[i];
+        size_t slot = slot_of(shelf, old.hashes[i]);
+        shelf->hashes[slot] = old.hashes[i];
+        shelf->lines[slot] = old.lines[i];
     }
-    arena_free(old.arena);
+    if (old.room) arena_free(old.arena);
 }
 
 uint32_t ids_add(PlanIds *ids, Slice id, uint32_t line)
 {
-    if (ids->count * 4 >= ids->room * 3) grow(ids);
     uint64_t hash = slice_hash(id);
     if (!hash) hash = 1;
-    size_t slot = slot_of(ids, hash);
-    if (ids->hashes[slot]) return ids->lines[slot];
-    ids->hashes[slot] = hash;
-    ids->lines[slot] = line;
-    ids->count++;
+    IdShelf *shelf = &ids->shelves[hash >> 60];
+    if (shelf->count * 4 >= shelf->room * 3) grow(shelf, ids->exhausted);
+    size_t slot = slot_of(shelf, hash);
+    if (shelf->hashes[slot]) return shelf->lines[slot];
+    shelf->hashes[slot] = hash;
+    shelf->lines[slot] = line;
+    shelf->count++;
     return 0;
 }
 
 void ids_free(PlanIds *ids)
 {
-    arena_free(ids->arena);
+    for (size_t i = 0; i < ID_SHELVES; i++)
+        if (ids->shelves[i].room) arena_free(ids->shelves[i].arena);
 }

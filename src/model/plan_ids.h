@@ -7,12 +7,19 @@
 
 #include "base/slice.h"
 
-typedef struct PlanIds {
-    ArenaExhausted *exhausted;
+enum { ID_SHELVES = 16 };
+
+/* The ids of one sixteenth of all hashes. */
+typedef struct IdShelf {
     Arena *arena;
     uint64_t *hashes; /* 0: free */
     uint32_t *lines;
     size_t room, count;
+} IdShelf;
+
+typedef struct PlanIds {
+    ArenaExhausted *exhausted;
+    IdShelf shelves[ID_SHELVES];
 } PlanIds;
 
 void ids_start(PlanIds *ids, ArenaExhausted *exhausted);

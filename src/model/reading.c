@@ -193,6 +193,43 @@ Slice slice_folded(Arena *arena, Slice text)
     return (Slice){to, length};
 }
 
+/* A walk along words, without the blanks and comments that part nothing. */
+typedef struct Walk {
+    Slice left;
+    char last;
+    bool quoted;
+} Walk;
+
+static bool parts(char c)
+{
+    return c == ':' || c == ',' || c == '(' || c == ')' || c == '\0';
+}
+
+/* The next character that counts; one blank for several, none beside a sign; NUL at the end. */
+static char step(Walk *walk)
+{
+    size_t blanks = walk->quoted ? 0 : blank_end(walk->left, 0);
+    walk->left = (Slice){walk->left.at + blanks, walk->left.length - blanks};
+    char next = walk->left.length ? *walk->left.at : '\0';
+    if (blanks && !parts(walk->last) && !parts(next)) return walk->last = ' ';
+    bool escaped = walk->quoted && walk->last == '\\';
+    if (next == '"' && !escaped) walk->quoted = !walk->quoted;
+    if (next) walk->left = (Slice){walk->left.at + 1, walk->left.length - 1};
+    walk->last = escaped ? 'x' : next; /* what was escaped escapes nothing */
+    return next;
+}
+
+bool slice_says_same(Slice a, Slice b)
+{
+    Walk one = {.left = a}, other = {.left = b};
+    char c;
+    do {
+        c = step(&one);
+        if (c != step(&other)) return false;
+    } while (c);
+    return true;
+}
+
 bool read_condition(const Reader *reader, const Value *value, Reading *reading)
 {
     (void)value;

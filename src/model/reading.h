@@ -105,6 +105,11 @@ typedef struct Reading {
     Severity severity;    /* JUDGE */
     const DialRow *row;   /* ROW */
 } Reading;
+/* Of how long a stage lasts: as long as another stage, or the whole, takes. */
+static inline bool length_waits(const Reading *length)
+{
+    return length->length == LENGTH_MOMENT && length->moment.kind != MOMENT_EVENT;
+}
 
 /* What stands in a plan's cell that could not be read: reported, and checks that ask for it are passed over.
  */
@@ -117,6 +122,12 @@ typedef struct ReadContext {
     Notes *notes;
     const Unit *header_unit; /* a plan's column says the unit; NULL in blocks */
 } ReadContext;
+
+/* Runs of blanks, line ends and comments become one blank. */
+Slice slice_folded(Arena *arena, Slice text);
+/* Whether two texts differ only in blanks and comments, or in whether there is a blank beside a sign: `16:
+ * rooted 3` and `16 :rooted  3`. */
+bool slice_says_same(Slice a, Slice b);
 
 /* What a dial is set to, as it is written from a part of a value to its end. */
 Slice dial_setting(Arena *arena, const Value *value, const Part *from);

@@ -53,7 +53,6 @@ Name reader_intern(const Reader *reader, Slice text);
 Slice reader_copy(const Reader *reader, Slice text);
 /* A text at the end of a phrase goes into `text`. */
 bool reader_text(const Reader *reader, const Part *part, Reading *reading);
-Slice slice_folded(Arena *arena, Slice text); /* runs of blanks, line ends and comments become one blank */
 ReadValue read_condition;
 
 /* ------------------------------------------------------------------ amounts, in reading_amount.c */

@@ -275,14 +275,15 @@ static bool drop_strength(const Part *part, Strength *strength)
     return false;
 }
 
-/* task NAME, stage NAME */
+/* task NAME, stage NAME, schedule NAME */
 static bool drop_named(const Reader *reader, const Part *part, BlockKind kind, Words *words, Reading *reading)
 {
     reading->drop_block = kind;
     reading->drop_any_strength = true;
     if (!part->next)
-        return reader_refuse(reader, "value", part->span, "which %s? for example drop task pot",
-                             block_types[kind].spelling);
+        return reader_refuse(reader, "value", part->span, "which %s? for example drop %s",
+                             block_types[kind].spelling,
+                             kind == BLOCK_SCHEDULE ? "schedule mist" : "task pot");
     const Part *named = part->next;
     return add_single(reader, &named, words) && reader_end(reader, named);
 }
@@ -315,7 +316,8 @@ bool read_drop(const Reader *reader, const Value *value, Reading *reading)
     if (part->kind != PART_WORD) return reader_refuse_part(reader, part);
     Words words = {0};
     const BlockType *block = block_find(part->word);
-    bool named = block && (block->kind == BLOCK_TASK || block->kind == BLOCK_STAGE);
+    bool named =
+        block && (block->kind == BLOCK_TASK || block->kind == BLOCK_STAGE || block->kind == BLOCK_SCHEDULE);
     bool read = named ? drop_named(reader, part, block->kind, &words, reading)
                       : drop_field(reader, part, &words, reading);
     return keep_words(&words, reading) && read;

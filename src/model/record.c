@@ -1,64 +1,44 @@
-/* Reading the lines of a record. What later work needs of a line is taken out here; the line itself is kept
- * whole. */
+/* Reading one line of a record: its verb, then what the verb goes on with (record_pieces.h). A correction
+ * holds the line that the earlier one should have been. The item is kept whole beside what was read of it. */
 #include "model/record.h"
 
 #include "base/vec.h"
-#include "model/trial.h"
+#include "model/record_pieces.h"
 
-const VerbInfo verb_table[VERBS] = {
-#define VERB(id, spelling, help) {spelling, help},
-#include "vocabulary.def"
-#undef VERB
-};
+typedef VEC(const Part *) PartList;
 
-static bool verb_find(Slice word, Verb *verb)
+static PartList parts_of(Arena *arena, const Value *value)
 {
-    for (int i = 0; i < VERBS; i++) {
-        if (!slice_is(word, verb_table[i].spelling)) continue;
-        *verb = (Verb)i;
-        return true;
-    }
-    return false;
-}
-
-bool record_kind_known(Slice kind)
-{
-    Verb verb;
-    return verb_find(kind, &verb);
-}
-
-/* Words directly before a quantity, or directly after one, as in `callused 13` and `counted rooted 248, dead
- * 60 of 308`. */
-static void read_classes(const BuildContext *build, RecordLine *line, const Part *verb)
-{
-    VEC(Word) classes = {0};
-    for (const Mix *mix = line->item->value.first; mix; mix = mix->next)
+    PartList parts = {0};
+    for (const Mix *mix = value->first; mix; mix = mix->next)
         for (const Phrase *phrase = mix->first; phrase; phrase = phrase->next)
-            for (const Part *part = phrase->first; part; part = part->next)
-                if (part != verb && part->kind == PART_WORD && part->next &&
-                    part->next->kind == PART_QUANTITY && !slice_is(part->word, "of"))
-                    VEC_PUSH(build->arena, &classes,
-                             ((Word){names_intern(build->names, part->word), part->span}));
-    line->classes = classes.at;
-    line->class_count = classes.count;
+            for (const Part *part = phrase->first; part; part = part->next) VEC_PUSH(arena, &parts, part);
+    return parts;
 }
 
-static bool read_thing(const BuildContext *build, RecordLine *line, const Part *verb, const char *what)
+static RecordLine *line_new(Arena *arena, Day day, Verb verb, const Item *item)
 {
-    const Part *part = verb->next;
-    if (!part || part->kind != PART_WORD) {
-        notes_add(build->notes, SEVERITY_ERROR, "value", part ? part->span : verb->span,
-                  "'%s' is followed by %s", verb_table[line->verb].spelling, what)
-            ->left_out = true;
-        return false;
-    }
-    line->thing = names_intern(build->names, part->word);
-    line->thing_span = part->span;
-    part = part->next;
-    line->numbered = part && part->kind == PART_QUANTITY && part->quantity.number.den == 1 &&
-                     part->quantity.number.num >= 0 && part->quantity.number.num <= 1000;
-    if (line->numbered) line->number = (int)part->quantity.number.num;
-    return true;
+    RecordLine *line = ARENA_NEW(arena, RecordLine);
+    line->day = day;
+    line->verb = verb;
+    line->item = item;
+    line->day_open = line->corrected = DAY_NONE;
+    return line;
+}
+
+/* ------------------------------------------------------------------ words that are not known */
+
+static void unknown_verb(const BuildContext *build, const Part *word, const char *id)
+{
+    Nearest nearest;
+    nearest_start(&nearest, word->word);
+    for (int i = 0; i < VERBS; i++) nearest_try(&nearest, slice_of(verb_table[i].spelling));
+    Note *note = notes_add(build->notes, SEVERITY_ERROR, "unknown-word", word->span,
+                           "no record is called '%.*s'", SLICE_ARG(word->word));
+    note->left_out = true;
+    note->subject = id;
+    if (nearest_found(&nearest))
+        note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
 }
 
 /* Signs are waited for before taking and before sticking; a stage's own is recorded with `ready`. */
@@ -74,58 +54,122 @@ static bool is_sign(const BuildContext *build, const RecordLine *line, const cha
     Note *note = notes_add(build->notes, SEVERITY_ERROR, "unknown-word", line->thing_span,
                            "a sign is seen for take or stick, not for '%s'", line->thing->text);
     note->subject = id;
+    note->left_out = true;
     if (nearest_found(&nearest))
         note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
     return false;
 }
 
+/* ------------------------------------------------------------------ corrections */
+
+static bool is_word(const PieceReader *reader, size_t index, const char *word)
+{
+    return index < reader->count && reader->parts[index]->kind == PART_WORD &&
+           slice_is(reader->parts[index]->word, word);
+}
+
+/* `alive 178 "one tray counted twice"` */
+static bool read_alive(PieceReader *reader, size_t at)
+{
+    RecordLine *line = reader->line;
+    const Part *number = at + 1 < reader->count ? reader->parts[at + 1] : NULL;
+    if (!piece_whole(number, &line->count)) {
+        piece_refuse(reader, reader->parts[at]->span, "'alive' is followed by one whole number");
+        return false;
+    }
+    line->count_span = number->span;
+    line->pieces |= PIECE_BIT(COUNT);
+    reader->next = at + 2;
+    return true;
+}
+
+/* The line that stands behind the day of a correction, as if it had been written on that day. */
+static bool read_instead(PieceReader *reader, size_t at)
+{
+    RecordLine *line = reader->line;
+    const Part *word = at < reader->count ? reader->parts[at] : NULL;
+    Verb verb;
+    if (!word || word->kind != PART_WORD || slice_is(word->word, verb_table[VERB_CORRECT].spelling)) {
+        piece_refuse(
+            reader, word ? word->span : reader->parts[0]->span,
+            "'correct' goes on with alive and a number, with the line as it should have been, or with "
+            "not and the line that should not be there");
+        return false;
+    }
+    if (!verb_find(word->word, &verb)) {
+        unknown_verb(reader->build, word, reader->id);
+        return false;
+    }
+    line->instead = line_new(reader->build->arena, line->corrected, verb, line->item);
+    PieceReader inner = {.build = reader->build,
+                         .id = reader->id,
+                         .line = line->instead,
+                         .parts = reader->parts + at,
+                         .count = reader->count - at,
+                         .next = 1,
+                         .partly = line->denies};
+    if (!line_pieces_read(&inner)) return false;
+    line->text = line->instead->text;
+    return true;
+}
+
+static bool read_correction(PieceReader *reader)
+{
+    RecordLine *line = reader->line;
+    const Part *day = reader->count > 1 ? reader->parts[1] : NULL;
+    if (!day || day->kind != PART_DATE) {
+        piece_refuse(reader, day ? day->span : reader->parts[0]->span,
+                     "'correct' is followed by the day whose line was wrong");
+        return false;
+    }
+    if (day->date > line->day) {
+        piece_refuse(reader, day->span, "what is corrected has happened before");
+        return false;
+    }
+    line->corrected = day->date;
+    line->pieces |= PIECE_BIT(CORRECTED);
+    line->denies = is_word(reader, 2, "not");
+    if (!is_word(reader, 2, "alive")) return read_instead(reader, line->denies ? 3 : 2);
+    return read_alive(reader, 2) && line_pieces_read(reader);
+}
+
+/* ------------------------------------------------------------------ a line */
+
 RecordLine *record_line_make(const BuildContext *build, const Item *item, const char *id)
 {
-    const Part *part = item->value.first && item->value.first->first ? item->value.first->first->first : NULL;
-    if (!part || part->kind != PART_WORD) {
-        notes_add(build->notes, SEVERITY_ERROR, "value", part ? part->span : item->span,
+    PartList parts = parts_of(build->arena, &item->value);
+    const Part *word = parts.count ? parts.at[0] : NULL;
+    Verb verb;
+    if (!word || word->kind != PART_WORD) {
+        notes_add(build->notes, SEVERITY_ERROR, "value", word ? word->span : item->span,
                   "a record's line is a date and what happened: 9 Jul 2027 counted callused 231 of 308")
             ->left_out = true;
         return NULL;
     }
-    RecordLine *line = ARENA_NEW(build->arena, RecordLine);
-    line->day = item->date;
-    line->item = item;
-    if (!verb_find(part->word, &line->verb)) {
-        Nearest nearest;
-        nearest_start(&nearest, part->word);
-        for (int i = 0; i < VERBS; i++) nearest_try(&nearest, slice_of(verb_table[i].spelling));
-        Note *note = notes_add(build->notes, SEVERITY_ERROR, "unknown-word", part->span,
-                               "no record is called '%.*s'", SLICE_ARG(part->word));
-        note->left_out = true;
-        note->subject = id;
-        if (nearest_found(&nearest))
-            note->instead = arena_print(build->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
+    if (!verb_find(word->word, &verb)) {
+        unknown_verb(build, word, id);
         return NULL;
     }
-    switch (line->verb) {
-    case VERB_READY: return read_thing(build, line, part, "the stage whose sign was seen") ? line : NULL;
-    case VERB_DONE:
-    case VERB_SKIPPED: return read_thing(build, line, part, "the name of a task") ? line : NULL;
-    case VERB_SIGN:
-        return read_thing(build, line, part, "take or stick") && is_sign(build, line, id) ? line : NULL;
-    case VERB_TRIAL:
-        if (!read_thing(build, line, part, "the name of a trial")) return NULL;
-        line->ways = trial_counts(build, item, &line->way_count);
-        return line->ways ? line : NULL;
-    case VERB_MOVED: return read_thing(build, line, part, "the place") ? line : NULL;
-    default: break;
-    }
-    if (part->next) line->set = dial_setting(build->arena, &item->value, part->next);
-    read_classes(build, line, part);
+    RecordLine *line = line_new(build->arena, item->date, verb, item);
+    PieceReader reader = {
+        .build = build, .id = id, .line = line, .parts = parts.at, .count = parts.count, .next = 1};
+    if (verb == VERB_CORRECT ? !read_correction(&reader) : !line_pieces_read(&reader)) return NULL;
+    if (verb == VERB_SIGN && !is_sign(build, line, id)) return NULL;
+    if ((verb_table[verb].may & PIECE_BIT(FREE)) && parts.count > 1)
+        line->set = dial_setting(build->arena, &item->value, parts.at[1]);
     return line;
 }
 
-bool record_line_is(const RecordLine *line, Slice kind)
+bool record_line_repeats(const RecordLine *line, const RecordLine *earlier)
 {
-    if (slice_is(kind, verb_table[line->verb].spelling)) return true;
-    if (line->verb != VERB_COUNTED) return false;
-    for (size_t i = 0; i < line->class_count; i++)
-        if (slice_equal(name_slice(line->classes[i].name), kind)) return true;
-    return false;
+    if (line->day != earlier->day) return false;
+    if (line->verb == VERB_DONE && earlier->set.length &&
+        slice_is(name_slice(line->thing), verb_table[earlier->verb].spelling))
+        return true;
+    if (line->verb != earlier->verb) return false;
+    if (line->verb == VERB_DONE || line->verb == VERB_SKIPPED)
+        return line->thing == earlier->thing &&
+               (!record_says(line, PIECE_TIME) || !record_says(earlier, PIECE_TIME) ||
+                line->number == earlier->number);
+    return slice_says_same(span_slice(line->item->value.span), span_slice(earlier->item->value.span));
 }

@@ -145,7 +145,8 @@ typedef struct RuleBody {
     bool asks_season; /* a day of the year, a fixed date, or a day that closed days have moved */
     bool where_asks_day; /* its where asks for dates or the season */
     bool asks_records;
-    bool asks_mixed; /* other batches of the place */
+    bool asks_mixed;  /* other batches of the place */
+    bool asks_shares; /* what is left behind several stages */
     unsigned atoms;
 } RuleBody;
 

@@ -87,13 +87,21 @@ static bool compile_pair(Compiler *compiler, const Expr *x, const Expr *y, const
     return *a && *b && comparable(compiler, *a, *b);
 }
 
+static bool ref_is_per(const Ref *ref, Slice per)
+{
+    if (ref->field) return field_has_word(ref->field, per);
+    Slice word;
+    for (size_t i = 0; derived_word_at(ref->derived, i, &word); i++)
+        if (slice_equal(word, per)) return true;
+    return false;
+}
+
 /* `work > 1360 per hour`: the rate must be of that kind. */
 static bool check_per(Compiler *compiler, const Expr *constant, const Sum *other)
 {
     if (!constant->per.length) return true;
     while (other->kind == SUM_POINT) other = other->a;
-    if (other->kind == SUM_REF && other->ref.field && field_has_word(other->ref.field, constant->per))
-        return true;
+    if (other->kind == SUM_REF && ref_is_per(&other->ref, constant->per)) return true;
     compile_refuse(compiler, constant->span, "this is compared with something that is not per %.*s",
                    SLICE_ARG(constant->per));
     return false;
@@ -192,14 +200,29 @@ static Code *compile_in(Compiler *compiler, const Expr *expr, bool negated)
 
 /* ------------------------------------------------------------------ words */
 
+/* The words that a name can have, one by one; none at all: any word may be its. */
+static bool ref_word_at(const Ref *ref, size_t index, Slice *word)
+{
+    if (ref->field) return ref->field->type == TYPE_WORDS && field_word_at(ref->field, index, word);
+    if (ref->derived != DERIVED_FIELD) return derived_word_at(ref->derived, index, word);
+    if (index >= field_count) return false;
+    *word = slice_of(field_table[index].spelling);
+    return true;
+}
+
 static bool check_word(Compiler *compiler, const Ref *ref, const ExprWord *word)
 {
-    if (!ref->field || ref->field->type != TYPE_WORDS || field_has_word(ref->field, word->word)) return true;
-    Note *note =
-        compile_refuse(compiler, word->span, "'%.*s' is no word of %s", SLICE_ARG(word->word), ref->spelling);
     Nearest nearest;
     nearest_start(&nearest, word->word);
-    vocabulary_nearest_word(&nearest, ref->field);
+    Slice known;
+    size_t count = 0;
+    for (; ref_word_at(ref, count, &known); count++) {
+        if (slice_equal(known, word->word)) return true;
+        nearest_try(&nearest, known);
+    }
+    if (!count) return true;
+    Note *note =
+        compile_refuse(compiler, word->span, "'%.*s' is no word of %s", SLICE_ARG(word->word), ref->spelling);
     if (nearest_found(&nearest))
         note->instead = arena_print(compiler->arena, "did you mean %.*s?", SLICE_ARG(nearest.best));
     return false;
@@ -217,15 +240,21 @@ static bool compile_words(Compiler *compiler, const ExprWord *words, Code *code)
     return true;
 }
 
+/* `hormone none`, `rate unknown`: a word where a number could stand. */
+static bool in_place_of_number(const Ref *ref, const ExprWord *word)
+{
+    return ref->field && word && !word->next &&
+           (slice_is(word->word, "none") || slice_is(word->word, "unknown")) &&
+           field_has_word(ref->field, word->word);
+}
+
 static Code *compile_is(Compiler *compiler, const Expr *expr, bool negated)
 {
     Code *code = new_code(compiler, expr->is == IS_WORDS ? CODE_IS : CODE_STATED, expr);
     if (!compile_ref(compiler, expr->name, false, &code->ref)) return NULL;
     code->negated = negated != (expr->is == IS_UNSTATED ? !expr->negated : expr->negated);
     if (expr->is != IS_WORDS) return code;
-    bool is_none = expr->words && !expr->words->next && slice_is(expr->words->word, "none");
-    if (!ref_has_words(&code->ref) &&
-        !(is_none && code->ref.field && field_has_word(code->ref.field, SLICE("none")))) {
+    if (!ref_has_words(&code->ref) && !in_place_of_number(&code->ref, expr->words)) {
         compile_refuse(compiler, expr->span, "%s has no words; compare it, as in %s > 3", code->ref.spelling,
                        code->ref.spelling);
         return NULL;

@@ -48,21 +48,6 @@ static const Field *row_at(const Compiler *compiler, Scope level, Slice spelling
     return found;
 }
 
-static void set_field(Compiler *compiler, Ref *ref, Scope level, const Field *field)
-{
-    ref->level = level;
-    ref->field = field;
-    ref->type = field->type;
-    ref->dimension = field->type == TYPE_LASTS ? DIM_DURATION : field->dimension;
-    ref->is_role = field == FIELD_ROW(ROLE);
-    if (field->flags & FIELD_UNSILENCED) compiler->body->unsilenced = true;
-    if (level != SCOPE_BATCH) return;
-    fieldset_add(&compiler->body->reads, field);
-    /* where no night lies between, one of the two dates says the other */
-    if (field == FIELD_ROW(TAKE)) fieldset_add(&compiler->body->reads, FIELD_ROW(STICK));
-    if (field == FIELD_ROW(STICK)) fieldset_add(&compiler->body->reads, FIELD_ROW(TAKE));
-}
-
 /* Dates of stages and tasks follow from what a batch says of its days. */
 static void ask_dates(Compiler *compiler)
 {
@@ -73,6 +58,46 @@ static void ask_dates(Compiler *compiler)
         fieldset_add(&compiler->body->reads, &field_table[days[i]]);
 }
 
+static void set_field(Compiler *compiler, Ref *ref, Scope level, const Field *field)
+{
+    ref->level = level;
+    ref->field = field;
+    ref->type = field->type;
+    ref->dimension = field->type == TYPE_LASTS ? DIM_DURATION : field->dimension;
+    ref->is_role = field == FIELD_ROW(ROLE);
+    if (field->flags & FIELD_UNSILENCED) compiler->body->unsilenced = true;
+    if (compiler->in_batch && field == FIELD_ROW(LASTS_OF_STAGE))
+        ask_dates(compiler); /* it may end on a day */
+    if (level != SCOPE_BATCH) return;
+    fieldset_add(&compiler->body->reads, field);
+    /* where no night lies between, one of the two dates says the other */
+    if (field == FIELD_ROW(TAKE)) fieldset_add(&compiler->body->reads, FIELD_ROW(STICK));
+    if (field == FIELD_ROW(STICK)) fieldset_add(&compiler->body->reads, FIELD_ROW(TAKE));
+}
+
+/* What a batch, or what it refers to, says that a derived value is made of. */
+static const struct {
+    Derived derived;
+    FieldNumber field;
+} read_by[] = {{DERIVED_STRENGTH, FIELD_NUMBER_HORMONE},
+               {DERIVED_FORM, FIELD_NUMBER_HORMONE},
+               {DERIVED_DIP_TIME, FIELD_NUMBER_HORMONE},
+               {DERIVED_ROOM, FIELD_NUMBER_TRAYS},
+               {DERIVED_ROOM, FIELD_NUMBER_INTO},
+               {DERIVED_ROOM, FIELD_NUMBER_SPACING},
+               {DERIVED_ROOM, FIELD_NUMBER_PER_CELL},
+               {DERIVED_HELD, FIELD_NUMBER_TAKE},
+               {DERIVED_HELD, FIELD_NUMBER_STICK},
+               {DERIVED_HELD, FIELD_NUMBER_ARRIVE},
+               {DERIVED_EXPECTED, FIELD_NUMBER_COUNT_OF_BATCH},
+               {DERIVED_EXPECTED, FIELD_NUMBER_RATE},
+               {DERIVED_CHANCE, FIELD_NUMBER_COUNT_OF_BATCH},
+               {DERIVED_CHANCE, FIELD_NUMBER_WANT},
+               {DERIVED_CHANCE, FIELD_NUMBER_RATE},
+               {DERIVED_NEEDED, FIELD_NUMBER_WANT},
+               {DERIVED_NEEDED, FIELD_NUMBER_RATE},
+               {DERIVED_STANDING, FIELD_NUMBER_RATE}};
+
 static void set_derived(Compiler *compiler, Ref *ref, Scope level, Derived derived)
 {
     ref->level = level;
@@ -82,15 +107,9 @@ static void set_derived(Compiler *compiler, Ref *ref, Scope level, Derived deriv
     if (derived == DERIVED_FINISH || derived == DERIVED_DUE || derived == DERIVED_DATE) ask_dates(compiler);
     if (derived == DERIVED_DATE) compiler->body->asks_season = true;
     if (derived == DERIVED_STATUS) compiler->body->asks_records = true;
-    static const struct {
-        Derived derived;
-        FieldNumber field;
-    } read_by[] = {{DERIVED_STRENGTH, FIELD_NUMBER_HORMONE}, {DERIVED_FORM, FIELD_NUMBER_HORMONE},
-                   {DERIVED_DIP_TIME, FIELD_NUMBER_HORMONE}, {DERIVED_ROOM, FIELD_NUMBER_TRAYS},
-                   {DERIVED_ROOM, FIELD_NUMBER_INTO},        {DERIVED_ROOM, FIELD_NUMBER_SPACING},
-                   {DERIVED_ROOM, FIELD_NUMBER_PER_CELL},    {DERIVED_HELD, FIELD_NUMBER_TAKE},
-                   {DERIVED_HELD, FIELD_NUMBER_STICK},       {DERIVED_HELD, FIELD_NUMBER_ARRIVE}};
-    for (size_t i = 0; i < sizeof read_by / sizeof *read_by && level == SCOPE_BATCH; i++)
+    if (derived == DERIVED_STANDING || derived == DERIVED_SURVIVAL) compiler->body->asks_shares = true;
+    if (!compiler->in_batch) return;
+    for (size_t i = 0; i < sizeof read_by / sizeof *read_by; i++)
         if (read_by[i].derived == derived)
             fieldset_add(&compiler->body->reads, &field_table[read_by[i].field]);
 }
@@ -153,6 +172,8 @@ bool compile_ref(Compiler *compiler, const ExprWord *name, bool quietly, Ref *re
     unsigned from = 0;
     if (name->next) {
         ref->span = span_join(name->span, name->next->span);
+        ref->spelling =
+            arena_print(compiler->arena, "%.*s.%.*s", SLICE_ARG(name->word), SLICE_ARG(name->next->word));
         if (section_ref(compiler, name, name->next, ref)) return true;
         if (name->next->next || !level_of_word(compiler, name->word, &from)) {
             if (!quietly) unknown_name(compiler, name);

@@ -64,7 +64,8 @@ static const Member body_members[] = {
     FIELDS_IN(RuleBody, reads),           NUMBER_IN(RuleBody, unsilenced),
     NUMBER_IN(RuleBody, asks_dates),      NUMBER_IN(RuleBody, asks_season),
     NUMBER_IN(RuleBody, where_asks_day),  NUMBER_IN(RuleBody, asks_records),
-    NUMBER_IN(RuleBody, asks_mixed),      NUMBER_IN(RuleBody, atoms),
+    NUMBER_IN(RuleBody, asks_mixed),      NUMBER_IN(RuleBody, asks_shares),
+    NUMBER_IN(RuleBody, atoms),
 };
 static const Member code_members[] = {
     NUMBER_IN(Code, kind),

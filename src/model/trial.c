@@ -1,4 +1,4 @@
-/* Trials from their blocks, and the counts in records: see trial.h. */
+/* Trials from their blocks: see trial.h. */
 #include "model/trial.h"
 
 #include "base/vec.h"
@@ -91,55 +91,5 @@ const Block *trial_way(const Trial *trial, Name name)
 {
     for (size_t i = 0; i < trial->way_count; i++)
         if (trial->ways[i]->name == name) return trial->ways[i];
-    return NULL;
-}
-
-/* ------------------------------------------------------------------ from records */
-
-static bool whole(const Part *part, int64_t *number)
-{
-    if (!part || part->kind != PART_QUANTITY || part->quantity.unit.length ||
-        part->quantity.number.den != 1 || part->quantity.number.num < 0)
-        return false;
-    *number = part->quantity.number.num;
-    return true;
-}
-
-static bool is_of(const Part *part)
-{
-    return part && part->kind == PART_WORD && slice_is(part->word, "of");
-}
-
-/* whole 131 of 154; a text behind it is a remark. */
-static bool read_way(const BuildContext *build, const Part *part, WayCount *way)
-{
-    if (!part || part->kind != PART_WORD) return false;
-    way->way = names_intern(build->names, part->word);
-    way->span = part->span;
-    part = part->next;
-    if (!whole(part, &way->hits) || !is_of(part->next) || !whole(part->next->next, &way->of)) return false;
-    const Part *behind = part->next->next->next;
-    return !behind || (behind->kind == PART_TEXT && !behind->next);
-}
-
-const WayCount *trial_counts(const BuildContext *build, const Item *line, size_t *count)
-{
-    VEC(WayCount) ways = {0};
-    const Phrase *phrase = line->value.first->first->next; /* behind `trial NAME:` */
-    const Mix *mix = line->value.first;
-    Span place = phrase ? phrase->span : line->value.span;
-    bool readable = phrase != NULL;
-    while (readable && phrase) {
-        place = phrase->span;
-        readable = !phrase->next && read_way(build, phrase->first, VEC_ADD(build->arena, &ways));
-        mix = mix->next;
-        phrase = mix ? mix->first : NULL;
-    }
-    *count = ways.count;
-    if (readable) return ways.at;
-    notes_add(
-        build->notes, SEVERITY_ERROR, "value", place,
-        "what a trial showed is said way by way: trial leaf-halved: whole 131 of 154, halved 117 of 154")
-        ->left_out = true;
     return NULL;
 }

@@ -1,9 +1,8 @@
 /* Trials: ways side by side in one batch, and what was counted of each.
  *
  * Given the trial blocks of a nursery, takes out of each what others ask for, and says for a batch which of
- * its fields are done in more than one way: of these no one value holds. A record's line on a trial is read
- * here too. Whether ways, batches and counts fit together is asked elsewhere (analysis/trial_check.h), when
- * batches are known.
+ * its fields are done in more than one way: of these no one value holds. Whether ways, batches and counts fit
+ * together is asked elsewhere (analysis/trial_check.h), when batches are known.
  */
 #ifndef MODEL_TRIAL_H
 #define MODEL_TRIAL_H
@@ -22,13 +21,6 @@ typedef struct Trial {
     size_t way_count;
     FieldSet fields; /* that one of its ways sets */
 } Trial;
-
-/* What a record's line says of one way: whole 131 of 154. */
-typedef struct WayCount {
-    Name way;
-    Span span;
-    int64_t hits, of;
-} WayCount;
 
 /* Fields that the trials of one batch set in their ways. */
 typedef struct TriedFields {
@@ -51,9 +43,5 @@ const Trial *trials_called(const Trials *trials, Name name); /* NULL */
  * trial, wherever it was written. */
 const FieldSet *trials_tried(const Trials *trials, Slice batch);
 const Block *trial_way(const Trial *trial, Name name); /* NULL */
-
-/* The ways and their counts behind `trial NAME:`, as far as they can be read; *count of them. NULL: they
- * cannot, and that was reported. */
-const WayCount *trial_counts(const BuildContext *context, const Item *line, size_t *count);
 
 #endif

@@ -95,9 +95,9 @@ static const uint8_t field_length[] = {
 };
 
 const DerivedType derived_types[DERIVED_VALUES] = {
-    [DERIVED_NONE] = {"", 0, TYPE_QUANTITY, DIM_NONE, ""},
-#define DERIVED(id, spelling, scopes, type, dimension, help)                                                 \
-    [DERIVED_##id] = {spelling, scopes, TYPE_##type, DIM_##dimension, help},
+    [DERIVED_NONE] = {"", 0, TYPE_QUANTITY, DIM_NONE, "", ""},
+#define DERIVED(id, spelling, scopes, type, dimension, words, help)                                          \
+    [DERIVED_##id] = {spelling, scopes, TYPE_##type, DIM_##dimension, words, help},
 #include "vocabulary.def"
 #undef DERIVED
 };
@@ -161,9 +161,9 @@ const Field *field_find_from(Slice word, const Field *after)
     return i < FIELD_NUMBERS ? &field_table[i] : NULL;
 }
 
-bool field_word_at(const Field *field, size_t index, Slice *word)
+/* Of "one|two|three". */
+static bool word_at(const char *at, size_t index, Slice *word)
 {
-    const char *at = field->words;
     if (!*at) return false;
     for (; index > 0; index--) {
         at = strchr(at, '|');
@@ -172,6 +172,16 @@ bool field_word_at(const Field *field, size_t index, Slice *word)
     }
     *word = (Slice){at, strcspn(at, "|")};
     return true;
+}
+
+bool field_word_at(const Field *field, size_t index, Slice *word)
+{
+    return word_at(field->words, index, word);
+}
+
+bool derived_word_at(Derived derived, size_t index, Slice *word)
+{
+    return word_at(derived_types[derived].words, index, word);
 }
 
 bool field_has_word(const Field *field, Slice word)

@@ -133,7 +133,7 @@ static inline bool field_stands_in(const Field *field, BlockKind block)
  * says. NULL: a batch states no such thing. A derived one is given by *derived (else DERIVED_NONE). */
 typedef enum Derived {
     DERIVED_NONE,
-#define DERIVED(id, spelling, scopes, type, dimension, help) DERIVED_##id,
+#define DERIVED(id, spelling, scopes, type, dimension, words, help) DERIVED_##id,
 #include "vocabulary.def"
 #undef DERIVED
     DERIVED_VALUES
@@ -163,10 +163,12 @@ typedef struct DerivedType {
     unsigned scopes; /* bits 1 << Scope */
     ValueType type;
     Dimension dimension;
+    const char *words; /* as Field.words; empty: any */
     const char *help;
 } DerivedType;
 extern const DerivedType derived_types[DERIVED_VALUES];
-Derived derived_find(Slice word, Scope scope); /* DERIVED_NONE */
+Derived derived_find(Slice word, Scope scope);                    /* DERIVED_NONE */
+bool derived_word_at(Derived derived, size_t index, Slice *word); /* the words of its list, one by one */
 
 /* Fill `nearest` with spellings: of the blocks and fields that may stand in a block; of a field's words. */
 void vocabulary_nearest_in_block(Nearest *nearest, BlockKind block);

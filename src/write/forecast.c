@@ -123,7 +123,7 @@ static void add_stages(const ForecastReport *report, const Row *row, Table *tabl
 {
     const char *line = arena_print(report->arena, "%s, left of those stuck:", row->batch);
     for (size_t i = 0; i < row->forecast.stage_count; i++) {
-        const ForecastStage *stage = &row->forecast.stages[i];
+        const OutlookStage *stage = &row->forecast.stages[i];
         line = arena_print(report->arena, "%s%s %s %.0f %% (%.0f .. %.0f)", line, i ? "," : "", stage->name,
                            stage->mean * 100, stage->low * 100, stage->high * 100);
     }
@@ -169,7 +169,7 @@ static Table *stage_table(ForecastReport *report)
         const Forecast *forecast = &row->forecast;
         size_t stages = forecast->stage_count ? forecast->stage_count : 1;
         for (size_t k = 0; k < stages; k++) {
-            const ForecastStage *stage = k < forecast->stage_count ? &forecast->stages[k] : NULL;
+            const OutlookStage *stage = k < forecast->stage_count ? &forecast->stages[k] : NULL;
             bool last = k + 1 == stages, needed = last && forecast->wants && !forecast->missing &&
                                                   forecast->needed_status == YIELD_COMPUTED;
             const TableFigure cells[] = {

@@ -80,6 +80,7 @@ static void write_summary(Json *json, const Report *report)
     json_field_integer(json, "protocols", (int64_t)summary->protocols);
     json_field_integer(json, "batches", (int64_t)summary->batches);
     json_field_integer(json, "rules", (int64_t)summary->rules);
+    json_field_integer(json, "no_subject", (int64_t)summary->no_subject);
     json_field_integer(json, "checks", (int64_t)summary_checks(summary));
     json_field_integer(json, "held", (int64_t)summary->held);
     json_field_integer(json, "broken", (int64_t)summary->broken);

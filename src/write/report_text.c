@@ -206,6 +206,7 @@ static void write_summary(Buffer *out, const Report *report)
     write_count(out, &separator, summary->protocols, "protocol", "protocols");
     write_count(out, &separator, summary->batches, "batch", "batches");
     write_count(out, &separator, summary->rules, "rule", "rules");
+    write_some(out, &separator, summary->no_subject, "without a subject");
     separator = "; ";
     write_count(out, &separator, summary_checks(summary), "check", "checks");
     separator = ": ";

@@ -120,6 +120,12 @@ static void make_cells(Arena *arena, Sheet *sheet)
     arena_release(arena, mark);
 }
 
+static const char *const columns[] = {
+#define COLUMN(id, name) name,
+#include "sheet.def"
+#undef COLUMN
+};
+
 Sheet *sheet_csv_begin(Arena *arena, Buffer *out, const SheetOptions *options, size_t room)
 {
     Sheet *sheet = ARENA_NEW(arena, Sheet);
@@ -130,9 +136,10 @@ Sheet *sheet_csv_begin(Arena *arena, Buffer *out, const SheetOptions *options, s
     sheet->translated = options->language.length > 0;
     if (!is_own_language(options->nursery, options->language)) sheet->language = options->language;
     if (options->spreadsheet) buffer_text(out, "\xef\xbb\xbf");
-    buffer_text(out, "id,batch,plant,protocol,stage,task,number,earliest,planned,latest,due,sure,watch,state,"
-                     "done,place,move,count,trays,"
-                     "minutes_low,minutes_high,duty,say");
+    for (size_t i = 0; i < sizeof columns / sizeof *columns; i++) {
+        if (i) buffer_char(out, ',');
+        buffer_text(out, columns[i]);
+    }
     if (options->language.length) {
         buffer_text(out, ",say_");
         buffer_slice(out, options->language);
@@ -202,7 +209,8 @@ static char *put_dates(Sheet *sheet, char *at, const TaskDate *date)
     at = put_day(sheet, at, date->date.on[RUN_LATE]);
     at = put_day(sheet, at, date->watch ? DAY_NONE : date->due.on[RUN_PLANNED]);
     at = put_cell(at, &sheet->flags[date->sure][date->watch][date->state]);
-    return put_day(sheet, at, date->recorded);
+    at = put_day(sheet, at, date->recorded);
+    return put_nothing(at); /* what was seen, to be filled in */
 }
 
 static char *put_amounts(const Sheet *sheet, char *at, const WorkTask *task)

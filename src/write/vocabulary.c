@@ -149,9 +149,12 @@ static void write_derived(Buffer *out)
 
 static void write_verbs(Buffer *out)
 {
-    buffer_text(out, "\n## Records\n\n| line begins with | what happened |\n| --- | --- |\n");
-    for (int i = 0; i < VERBS; i++)
-        buffer_print(out, "| `%s` | %s |\n", verb_table[i].spelling, verb_table[i].help);
+    buffer_text(out, "\n## Records\n\n| line begins with | as in | what happened |\n| --- | --- | --- |\n");
+    for (int i = 0; i < VERBS; i++) {
+        const char *word = verb_table[i].spelling, *example = verb_example((Verb)i);
+        buffer_print(out, "| `%s` | `%s%s%s` | %s |\n", word, word, *example ? " " : "", example,
+                     verb_table[i].help);
+    }
 }
 
 static void write_findings(Buffer *out)

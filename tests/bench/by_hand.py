@@ -144,7 +144,7 @@ def read_templates(path):
                 return ",".join(quoted(row[name]) for name in names)
             days = [int(row[name]) if row[name] else None for name in ("earliest", "planned", "latest", "due")]
             templates[row["protocol"]].append((row["path"], joined("protocol", "stage", "task", "number"), days,
-                                               joined("sure", "watch", "state", "done"), row["move"],
+                                               joined("sure", "watch", "state", "done", "record"), row["move"],
                                                joined("minutes_low", "minutes_high", "duty", "say")))
     return templates
 
@@ -153,7 +153,7 @@ def tasks(path, templates_path, first, last):
     """What all batches of a protocol, a place and a day share is put together once; a batch adds its name and amounts."""
     templates, pieces = read_templates(templates_path), {}
     write, out = sys.stdout.write, []
-    write("id,batch,plant,protocol,stage,task,number,earliest,planned,latest,due,sure,watch,state,done,place,move,count,trays,"
+    write("id,batch,plant,protocol,stage,task,number,earliest,planned,latest,due,sure,watch,state,done,record,place,move,count,trays,"
           "minutes_low,minutes_high,duty,say\r\n")
     with open(path, encoding="utf-8", newline="") as file:
         rows = csv.reader(file)

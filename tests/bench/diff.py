@@ -18,6 +18,7 @@ import tempfile
 
 import files
 import generate
+from measuring import limit, make_peak, measure, missed
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROUNDS = 3
@@ -27,8 +28,6 @@ ROWS_LIMIT = 4           # seconds for the table
 
 # How the last line ends.
 WANTED = {"few": "15 moved", "base": ": 1 tightened", "said": ": {number} editorial", "unsaid": "moved", "table": f": {BATCHES // 100} moved"}
-
-missed = []
 
 
 def few(text, n):
@@ -81,31 +80,13 @@ def write_table(folder, seed=None):
         file.write(heading + "".join(rows))
 
 
-def measure(command):
-    told = os.path.join(top, "peak.txt")
-    with open(os.path.join(top, "out.txt"), "wb") as out:
-        status = subprocess.run([peak, told, *command], cwd=top, stdout=out, stderr=subprocess.DEVNULL, check=False).returncode
-    if status != 1:
-        sys.exit(f"{' '.join(command)}: status {status}, expected 1")
-    with open(told, encoding="ascii") as file:
-        seconds, memory = file.read().split()
-    return float(seconds), int(memory)
-
-
 def last_line(copy):
     result = subprocess.run([heelcut, "diff", "old-table" if copy == "table" else "old", copy], cwd=top, capture_output=True, text=True, check=False)
     return result.stdout.strip().split("\n")[-1]
 
 
-def limit(name, value, most, form):
-    met = value <= most
-    print(f"limit {name}: {form.format(value)} of at most {form.format(most)} {'met' if met else 'MISSED'}")
-    if not met:
-        missed.append(name)
-
-
 def main():
-    subprocess.run([os.environ.get("CC", "cc"), "-O2", "-o", peak, os.path.join(HERE, "peak.c")], check=True)
+    make_peak(top)
     folder = lambda name: os.path.join(top, name)
     write_nursery(folder("old"))
     copies = {"few": "one protocol in a hundred", "base": "a base of all", "said": "all called otherwise, and said", "unsaid": "all called otherwise, unsaid"}
@@ -121,7 +102,7 @@ def main():
     taken = {}
     for _ in range(ROUNDS):
         for name, command, sides in runs:
-            taken.setdefault((name, os.path.basename(command[0])), []).append(measure(command))
+            taken.setdefault((name, os.path.basename(command[0])), []).append(measure(command, top, wanted=[1]))
     print(f"\n{number:,} protocols".ljust(46) + "seconds   peak KiB   last line")
     for (name, program), pairs_of in taken.items():
         seconds, memory = statistics.median(t for t, _ in pairs_of), max(m for _, m in pairs_of)
@@ -141,6 +122,5 @@ if __name__ == "__main__":
     heelcut = os.path.join(os.path.abspath(sys.argv[1]), "heelcut")
     number = int((sys.argv + [2000])[2])
     with tempfile.TemporaryDirectory() as top:
-        peak = os.path.join(top, "peak")
         status = main()
     sys.exit(status)

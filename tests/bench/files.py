@@ -17,6 +17,8 @@ import subprocess
 import sys
 import tempfile
 
+from measuring import limit, make_peak, measure, missed
+
 HERE = os.path.dirname(os.path.abspath(__file__))
 DEMO = os.path.join(HERE, "..", "..", "docs", "demo")
 IN_A_FILE = 10
@@ -24,8 +26,6 @@ ROUNDS = 5
 CHECK_LIMIT = 4         # times what sed takes for the same bytes
 MEMORY_LIMIT = 16 << 10  # KiB, whatever the number of files
 SQUEEZE = ["sed", "-E", r"s/[ \t]+/ /g"]
-
-missed = []
 
 
 def protocols():
@@ -50,17 +50,9 @@ def write_files(folder, number, change):
                 file.write(change(re.sub(r"^protocol (\S+)", rf"protocol \1-{n}", texts[n % len(texts)])) + "\n" * (n % IN_A_FILE != 9))
 
 
-def measure(command, folder, wanted):
-    """Seconds and peak KiB of a command; {} stands for all files."""
-    told = os.path.join(top, "peak.txt")
-    files = sorted(os.listdir(folder))
-    words = [word for one in command for word in (files if one == "{}" else [one])]
-    status = subprocess.run([peak, told, *words], cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False).returncode
-    if status != wanted:
-        sys.exit(f"{' '.join(command)}: status {status}, expected {wanted}")
-    with open(told, encoding="ascii") as file:
-        seconds, memory = file.read().split()
-    return float(seconds), int(memory)
+def expanded(command, folder):
+    """The words of a command; {} stands for all files."""
+    return [word for one in command for word in (sorted(os.listdir(folder)) if one == "{}" else [one])]
 
 
 def fresh():
@@ -70,15 +62,8 @@ def fresh():
     return copy
 
 
-def limit(name, value, most, form):
-    met = value <= most
-    print(f"limit {name}: {form.format(value)} of at most {form.format(most)} {'met' if met else 'MISSED'}")
-    if not met:
-        missed.append(name)
-
-
 def main():
-    subprocess.run([os.environ.get("CC", "cc"), "-O2", "-o", peak, os.path.join(HERE, "peak.c")], check=True)
+    make_peak(top)
     write_files(tidy, number, lambda text: text)
     write_files(untidy, number, out_of_form)
     runs = [("heelcut format --check, all in form", [heelcut, "format", "--check"], lambda: tidy, 0),
@@ -91,15 +76,16 @@ def main():
     taken = {name: [] for name, *_ in runs}
     for _ in range(ROUNDS):
         for name, command, folder, wanted in runs:
-            taken[name].append(measure(command, folder(), wanted))
+            where = folder()
+            taken[name].append(measure(expanded(command, where), where, wanted=[wanted]))
     middle = {name: (statistics.median(t for t, _ in pairs), max(m for _, m in pairs)) for name, pairs in taken.items()}
     size = sum(os.path.getsize(os.path.join(tidy, name)) for name in os.listdir(tidy))
     print(f"\n{number:,} protocols in {len(os.listdir(tidy))} files ({size / 1e6:.1f} MB)".ljust(52) + "seconds   peak KiB     MB a second")
     for name, (seconds, memory) in middle.items():
         print(f"  {name:47} {seconds:9.3f} {memory:10,} {size / 1e6 / seconds:15.0f}")
     print()
-    measure([heelcut, "format"], fresh(), 0)
-    measure([heelcut, "format", "--check"], copy, 0)
+    measure([heelcut, "format"], fresh(), wanted=[0])
+    measure([heelcut, "format", "--check"], copy, wanted=[0])
     if subprocess.run(["diff", "-r", copy, tidy], check=False).returncode:
         missed.append("the form")
     limit("format --check beside sed", middle["heelcut format --check, all in form"][0] / middle["  sed of the files"][0], CHECK_LIMIT,
@@ -112,6 +98,6 @@ if __name__ == "__main__":
     heelcut = os.path.join(os.path.abspath(sys.argv[1]), "heelcut")
     number = int((sys.argv + [2000])[2])
     with tempfile.TemporaryDirectory() as top:
-        peak, tidy, untidy, copy = (os.path.join(top, name) for name in ("peak", "tidy", "untidy", "copy"))
+        tidy, untidy, copy = (os.path.join(top, name) for name in ("tidy", "untidy", "copy"))
         status = main()
     sys.exit(status)

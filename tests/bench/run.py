@@ -24,6 +24,7 @@ import sys
 import tempfile
 
 import generate
+from measuring import compile_c, limit, make_peak, measure, missed
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 SIZES = [1_000, 10_000, 100_000, 1_000_000]
@@ -39,22 +40,8 @@ SECONDS_LIMIT = {"check": 3, "all tasks": 8}
 MEMORY_LIMIT = 64 << 10  # KiB
 START_LIMIT = 2          # times an empty program
 
-missed = []
-
 
 # ---------------------------------------------------------------- measuring
-
-
-def measure(command, folder, output=os.devnull):
-    """Seconds and peak KiB of a command."""
-    told = os.path.join(top, "peak.txt")
-    with open(output, "wb") as out:
-        status = subprocess.run([peak, told, *command], cwd=folder, stdout=out, stderr=subprocess.DEVNULL, check=False).returncode
-    if status not in (0, 1):
-        sys.exit(f"{' '.join(command)}: status {status}")
-    with open(told, encoding="ascii") as file:
-        seconds, memory = file.read().split()
-    return float(seconds), int(memory)
 
 
 def measure_in_turn(runs, folder, rounds):
@@ -64,17 +51,6 @@ def measure_in_turn(runs, folder, rounds):
         for name, command in runs:
             taken[name].append(measure(command, folder))
     return {name: (statistics.median(t for t, _ in pairs), max(m for _, m in pairs)) for name, pairs in taken.items()}
-
-
-def limit(name, value, most, form):
-    met = value <= most
-    print(f"limit {name}: {form.format(value)} of at most {form.format(most)} {'met' if met else 'MISSED'}")
-    if not met:
-        missed.append(name)
-
-
-def compile_c(source, program):
-    subprocess.run([os.environ.get("CC", "cc"), "-O2", "-o", program, source], check=True)
 
 
 # ---------------------------------------------------------------- the same by hand
@@ -92,7 +68,7 @@ def write_templates(path):
     measure([heelcut, "tasks", *TODAY, "--format", "csv"], folder, os.path.join(folder, "tasks.csv"))
     with open(os.path.join(folder, "plan.csv"), encoding="utf-8", newline="") as file:
         stuck = {row["batch"]: datetime.date.fromisoformat(row["stick"]) for row in csv.DictReader(file)}
-    names = ("protocol path stage task number earliest planned latest due sure watch state done move minutes_low minutes_high "
+    names = ("protocol path stage task number earliest planned latest due sure watch state done record move minutes_low minutes_high "
              "duty say").split()
     with open(os.path.join(folder, "tasks.csv"), encoding="utf-8", newline="") as source, \
          open(path, "w", encoding="utf-8", newline="") as target:
@@ -238,7 +214,7 @@ def measure_start():
 
 
 def main():
-    compile_c(os.path.join(HERE, "peak.c"), peak)
+    make_peak(top)
     write_templates(templates)
     before = {}
     for batches in sizes:
@@ -260,6 +236,6 @@ if __name__ == "__main__":
     sizes = [size for size in SIZES if size <= largest] or SIZES[:1]
     written = {}
     with tempfile.TemporaryDirectory() as top:
-        peak, templates = os.path.join(top, "peak"), os.path.join(top, "templates.csv")
+        templates = os.path.join(top, "templates.csv")
         status = main()
     sys.exit(status)

@@ -27,6 +27,7 @@ CHECK = "heelcut check ."
 TASKS = "heelcut tasks --today 2027-06-01 ."
 MEMORY = [CHECK, "heelcut check --format json .", "heelcut check --format sarif .", TASKS, f"{TASKS} --format json",
           f"{TASKS} --format csv", f"{TASKS} --format calendar", "heelcut format --diff ."]
+REFUSED = "heelcut record S1 '1 Jun 2027 smaple 3' ."  # writes nothing to standard output
 WRITING = MEMORY + ["heelcut --help", "heelcut --version"]
 MOST_REQUESTS = 5000
 FILES = {"a.heel": b"take {\nwood softwood\n}\n", "b.heel": b"stick {\n" + b"depth   12 .. 25 mm\n" * 10_000 + b"}\n",
@@ -138,7 +139,7 @@ def main():
     build = sys.argv[1] if len(sys.argv) > 1 else "build"
     outcomes = []
     with Scratch(os.path.join(build, "heelcut"), os.path.join(HERE, "nursery")) as scratch:
-        for command in MEMORY:
+        for command in [*MEMORY, REFUSED]:
             outcomes.append(Outcome(f"memory refused: {command}", refuse_memory(scratch, build, command)))
         for command in WRITING:
             for where in (">/dev/full", ">&-"):

@@ -151,7 +151,7 @@ static void make_round(CheckRandom *random, Arena *arena, Round *round)
                 false);
     nursery_finish(round->nursery);
     if (notes_total(notes)) fail_msg("%s", notes_sorted(notes, &(size_t){0})[0]->message);
-    round->source = (FactSource){round->nursery, arena, arena};
+    round->source = (FactSource){round->nursery, arena, arena, NULL, false};
     round->contexts = contexts_new(&round->source);
     const Plan *plan = plan_of_blocks(round->nursery);
     for (size_t row = 0; row < plan->rows; row++) {

@@ -335,7 +335,7 @@ static void json_has_every_part(void **state)
     note->also = "deep, deep-leafy";
     note_place(note, nowhere, "nowhere");
     note_place(note, span_of(rules, "rule deep"), "the rule");
-    Summary summary = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11};
+    Summary summary = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12};
     const char *text = written(report_write_json, (Report){.notes = notes, .summary = &summary, .status = 1});
     assert_string_equal(text, "{\n"
                               "  \"version\": 1,\n"
@@ -383,14 +383,15 @@ static void json_has_every_part(void **state)
                               "    \"protocols\": 2,\n"
                               "    \"batches\": 3,\n"
                               "    \"rules\": 4,\n"
-                              "    \"checks\": 18,\n"
-                              "    \"held\": 5,\n"
-                              "    \"broken\": 6,\n"
-                              "    \"undecided\": 7,\n"
-                              "    \"refused\": 8,\n"
-                              "    \"accepted\": 9,\n"
-                              "    \"switched_off\": 10,\n"
-                              "    \"in_baseline\": 11,\n"
+                              "    \"no_subject\": 5,\n"
+                              "    \"checks\": 21,\n"
+                              "    \"held\": 6,\n"
+                              "    \"broken\": 7,\n"
+                              "    \"undecided\": 8,\n"
+                              "    \"refused\": 9,\n"
+                              "    \"accepted\": 10,\n"
+                              "    \"switched_off\": 11,\n"
+                              "    \"in_baseline\": 12,\n"
                               "    \"errors\": 1,\n"
                               "    \"warnings\": 0,\n"
                               "    \"notes\": 0\n"

@@ -131,7 +131,7 @@ static void plain_row(Arena *arena, Buffer *out, const WorkTask *task, bool tran
     buffer_print(out, "%s,%s,%s,", date->sure ? "yes" : "no", date->watch ? "yes" : "no",
                  states[date->state]);
     plain_day(out, true, date->recorded);
-    buffer_print(out, "%s,%s,", task->place ? task->place->name->text : "",
+    buffer_print(out, ",%s,%s,", task->place ? task->place->name->text : "",
                  move ? move->reading->words[0].name->text : "");
     plain_amount(out, task->has_count, task->count);
     plain_amount(out, task->has_trays, task->trays);

@@ -487,10 +487,10 @@ static void test_a_row_has_every_column(void **state)
         written(*state, &sheet_csv, ONE_TASK("at start; takes 90 .. 150 s; duty yes") BATCH("18 Jun 2027"));
     assert_string_equal(
         csv,
-        "id,batch,plant,protocol,stage,task,number,earliest,planned,latest,due,sure,watch,state,done,place,"
-        "move,count,trays,minutes_low,minutes_high,duty,say\r\n"
+        "id,batch,plant,protocol,stage,task,number,earliest,planned,latest,due,sure,watch,state,done,record,"
+        "place,move,count,trays,minutes_low,minutes_high,duty,say\r\n"
         "B1/root/look,B1,Exemplum primum,p,root,look,,2027-06-18,2027-06-18,2027-06-18,2027-06-18,yes,no,"
-        "coming,,,,120,,2,3,yes,Look.\r\n");
+        "coming,,,,,120,,2,3,yes,Look.\r\n");
 }
 
 /* Seconds of work for 101 cuttings in 3 containers: by the piece, by the container, for the whole. */
