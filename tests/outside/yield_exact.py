@@ -44,7 +44,7 @@ def say(name, faults):
 def compile_printer(build):
     printer = os.path.join(build, "outside", "print_yields")
     os.makedirs(os.path.dirname(printer), exist_ok=True)
-    ours = ["survival", "yield", "yield_chain", "yield_contour", "yield_counted"]
+    ours = ["survival", "yield", "yield_chain", "yield_contour", "yield_counted", "yield_search"]
     sources = ["tests/outside/print_yields.c", *(f"src/analysis/{name}.c" for name in ours), "src/base/number.c", "src/base/digits.c",
                "src/base/interval.c", "src/base/arena.c"]
     command = [os.environ.get("CC", "cc"), "-std=c11", "-O2", "-Isrc", "-o", printer, *sources, "-lgsl", "-lgslcblas", "-lm"]
