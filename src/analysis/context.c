@@ -207,3 +207,11 @@ const Field *context_reference(const Context *context, const Block *block)
         if (block == context->species[i]) return FIELD_ROW(PLANT_OF_BATCH);
     return NULL;
 }
+
+const char *context_plant(Arena *arena, const Context *context, const Reading *plant)
+{
+    if (context->variety && context->variety->title.length)
+        return arena_copy(arena, context->variety->title.at, context->variety->title.length);
+    return plant && plant != &reading_spoiled ? reading_print(arena, FIELD_ROW(PLANT_OF_BATCH), plant, NULL)
+                                              : "";
+}

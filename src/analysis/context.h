@@ -18,6 +18,9 @@ Context *contexts_of_plant(Contexts *contexts, const Protocol *protocol, const R
 /* One made by hand, for an example; the caller has set what it refers to. */
 void context_complete(const FactSource *source, Context *context);
 
+/* A plant as people call it: the variety's title, else its botanical name as `plant` says it; or "". */
+const char *context_plant(Arena *arena, const Context *context, const Reading *plant);
+
 /* The reference field of a batch by which it comes to a block of its context: stands, into, plant; NULL for
  * other blocks. */
 const Field *context_reference(const Context *context, const Block *block);

@@ -184,58 +184,17 @@ static ContextTraits *traits_of(Expansion *expansion, Context *context, const Re
     ContextTraits *traits = ARENA_NEW(expansion->nursery->arena, ContextTraits);
     traits->tasks = tasks_of(expansion, context->protocol);
     find_around(expansion->nursery->arena, context, traits);
-    traits->plant = "";
-    if (context->variety && context->variety->title.length)
-        traits->plant =
-            arena_copy(expansion->nursery->arena, context->variety->title.at, context->variety->title.length);
-    else if (plant && plant != &reading_spoiled)
-        traits->plant = reading_print(expansion->nursery->arena, FIELD_ROW(PLANT_OF_BATCH), plant, NULL);
+    traits->plant = context_plant(expansion->nursery->arena, context, plant);
     context->attached = traits;
     return traits;
 }
 
 /* ------------------------------------------------------------------ where it stands */
 
-/* Where the batch says it stands; NULL: nothing is said, or it could not be read. */
-static const Reading *said_of(const Subject *batch)
+static bool changes_place(const Subject *batch)
 {
     const Reading *said = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
-    return said == &reading_spoiled ? NULL : said;
-}
-
-static bool changes_place(const Subject *batch, const Reading *said)
-{
     return batch->record || batch->timeline->move_count > 0 || (said && said->standing_count > 1);
-}
-
-/* The place on a day: by records, else by what the batch says, else by the tasks that move it. The latest
- * that has begun counts. */
-static Name place_on(const Subject *batch, const Reading *said, Day day)
-{
-    const Protocol *protocol = batch->context->protocol;
-    const Timeline *timeline = batch->timeline;
-    Name place = batch->context->place ? batch->context->place->name : NULL;
-    Day since = DAY_NONE;
-    for (size_t i = 0; said && i < said->standing_count; i++) {
-        Day begin = stay_begin(batch, said->standings[i].from).on[RUN_PLANNED];
-        if (begin == DAY_NONE || begin > day || (since != DAY_NONE && begin < since)) continue;
-        place = said->standings[i].place;
-        since = begin;
-    }
-    for (size_t i = 0; i < timeline->move_count; i++) {
-        const TaskDate *date = timeline->moves[i];
-        Day moved =
-            date->recorded != DAY_NONE ? date->recorded : date->date.on[date->watch ? RUN_LATE : RUN_PLANNED];
-        if (moved >= day || (since != DAY_NONE && moved < since)) continue;
-        place = protocol->schedule->tasks[date->task].moves_to;
-        since = moved;
-    }
-    for (const RecordLine *line = batch->record ? batch->record->lines : NULL; line; line = line->next)
-        if (line->verb == VERB_MOVED && line->day <= day && (since == DAY_NONE || line->day >= since)) {
-            place = line->thing;
-            since = line->day;
-        }
-    return place;
 }
 
 /* ------------------------------------------------------------------ how much */
@@ -285,8 +244,7 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
                        WorkTask *task)
 {
     const Protocol *protocol = batch->context->protocol;
-    const Reading *said = said_of(batch);
-    bool changes = changes_place(batch, said);
+    bool changes = changes_place(batch);
     task->place = batch->context->place;
     for (size_t i = 0; i < batch->timeline->task_count; i++) {
         const TaskDate *date = &batch->timeline->tasks[i];
@@ -294,7 +252,7 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
         const TaskTrait *trait = &traits->tasks[date->task];
         if (changes) {
             Name place =
-                place_on(batch, said, date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
+                stay_place_on(batch, date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
             if (!task->place || task->place->name != place) /* mostly it stands where it stood */
                 task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;
         }

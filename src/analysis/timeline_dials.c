@@ -36,12 +36,17 @@ static void share_out(const Work *work, const TaskRecord *record, TaskDate *sett
     nearest->date = dates_all(record->day);
 }
 
-/* Later ones of the same dial stand behind it. */
-static bool later_is_done(const Work *work, const TaskDate *date, const TaskDate *end)
+/* A later setting of the same dial was done, or it is its turn: nobody sets this one any more. Later ones
+ * stand behind it. */
+static bool later_stands(const Work *work, const TaskDate *date, const TaskDate *end)
 {
-    for (const TaskDate *later = date + 1; later < end; later++)
-        if (later->state == STATE_DONE && plan_of(work, later)->dial == plan_of(work, date)->dial)
+    Day today = work->input->today;
+    for (const TaskDate *later = date + 1; later < end; later++) {
+        bool in_turn = today != DAY_NONE && later->due.on[RUN_PLANNED] <= today;
+        if (plan_of(work, later)->dial == plan_of(work, date)->dial &&
+            (later->state == STATE_DONE || in_turn))
             return true;
+    }
     return false;
 }
 
@@ -55,7 +60,8 @@ void timeline_dials(const Work *work, TaskDate *settings, size_t count)
         TaskDate *date = &settings[i];
         if (date->recorded != DAY_NONE) continue;
         timeline_place_duty(work, date, &work->task_faults[date->task]);
-        date->state =
-            later_is_done(work, date, settings + count) ? STATE_MISSED : timeline_state(date, input->today);
+        date->state = later_stands(work, date, settings + count)
+                          ? STATE_MISSED
+                          : timeline_state(work, plan_of(work, date), date);
     }
 }

@@ -175,13 +175,26 @@ static void merge_days(Fill *fill)
     fill->count = kept;
 }
 
-TaskState timeline_state(const TaskDate *date, Day today)
+/* The day by which what the task belongs to was over, by record: its stage, or the sticking that it prepares.
+ */
+static Day recorded_over(const Work *work, const TaskPlan *plan)
 {
-    if (today == DAY_NONE || date->date.on[RUN_EARLY] > today) return STATE_COMING;
-    return date->date.on[RUN_LATE] < today ? STATE_OVERDUE : STATE_DUE;
+    if (plan->stage >= 0) return work->known_by[plan->stage];
+    bool prepares = plan->stage != SECTION_CLIMATE && plan->stage != SECTION_FINISH;
+    return prepares && work->input->stuck != DAY_NONE ? work->input->stuck + 1 : DAY_NONE;
 }
 
-static void name_states(const TimelineInput *input, Fill *fill)
+TaskState timeline_state(const Work *work, const TaskPlan *plan, const TaskDate *date)
+{
+    Day today = work->input->today, last = date->date.on[RUN_LATE];
+    if (today == DAY_NONE || date->date.on[RUN_EARLY] > today) return STATE_COMING;
+    if (last >= today) return STATE_DUE;
+    Day over = recorded_over(work, plan);
+    bool gone = plan->timing == TIMING_DAILY || (over != DAY_NONE && last < over);
+    return gone ? STATE_MISSED : STATE_OVERDUE;
+}
+
+static void name_states(const Work *work, Fill *fill)
 {
     int last_done = INT32_MIN;
     for (size_t i = 0; i < fill->count; i++)
@@ -190,7 +203,7 @@ static void name_states(const TimelineInput *input, Fill *fill)
     for (size_t i = 0; i < fill->count; i++) {
         TaskDate *date = &fill->dates[i];
         if (date->recorded != DAY_NONE) continue;
-        date->state = date->number < last_done ? STATE_MISSED : timeline_state(date, input->today);
+        date->state = date->number < last_done ? STATE_MISSED : timeline_state(work, fill->plan, date);
     }
 }
 
@@ -200,5 +213,5 @@ void timeline_place(const Work *work, Fill *fill)
     place(work, fill);
     sort_by_date(fill);
     merge_days(fill);
-    name_states(work->input, fill);
+    name_states(work, fill);
 }

@@ -137,7 +137,7 @@ void timeline_place_duty(const Work *work, TaskDate *date, Faults *faults);
 /* It was done, or left out. */
 void timeline_record(TaskDate *date, const TaskRecord *record);
 /* The state of what nobody recorded. */
-TaskState timeline_state(const TaskDate *date, Day today);
+TaskState timeline_state(const Work *work, const TaskPlan *plan, const TaskDate *date);
 /* Gives the due settings of all dials, in their order on paper, their dates and states. */
 void timeline_dials(const Work *work, TaskDate *settings, size_t count);
 

@@ -57,6 +57,7 @@ int command_amounts(Job *job);
 int command_yield(Job *job);
 int command_cost(Job *job);
 int command_review(Job *job);
+int command_status(Job *job);
 int command_explain(Job *job);
 int command_new(Job *job);
 int command_format(Job *job);

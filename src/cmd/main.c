@@ -33,7 +33,8 @@ static int run_command(Arena *arena, const Options *options, Buffer *errors)
         [COMMAND_AMOUNTS] = command_amounts, [COMMAND_YIELD] = command_yield,
         [COMMAND_COST] = command_cost,       [COMMAND_REVIEW] = command_review,
         [COMMAND_FORMAT] = command_format,   [COMMAND_EXPLAIN] = command_explain,
-        [COMMAND_NEW] = command_new,         [COMMAND_RECORD] = command_record};
+        [COMMAND_NEW] = command_new,         [COMMAND_RECORD] = command_record,
+        [COMMAND_STATUS] = command_status};
     int status = asks_help ? help(options, job.out, errors) : commands[options->command](&job);
     return job_end(&job, status);
 }

@@ -1,0 +1,188 @@
+/* How batches stand: see status.h. */
+#include "analysis/status.h"
+
+#include "analysis/context.h"
+#include "analysis/outlook.h"
+#include "analysis/stays.h"
+
+/* ------------------------------------------------------------------ where it is */
+
+static bool waits_for_sign(const Protocol *protocol, const Timeline *timeline, size_t stage)
+{
+    return !timeline->stages[stage].ready && block_clause(protocol->stages[stage], FIELD_ROW(READY));
+}
+
+/* The stage it is in: the last that has begun and is not over. -1: all that have begun are over. */
+static int running_stage(const Protocol *protocol, const Timeline *timeline, Day today)
+{
+    int running = -1;
+    for (size_t i = 0; i < protocol->stage_count; i++) {
+        const StageDates *stage = &timeline->stages[i];
+        if (stage->begin.on[RUN_PLANNED] == DAY_NONE || stage->begin.on[RUN_PLANNED] > today) continue;
+        if (stage->end.on[RUN_PLANNED] > today) running = (int)i;
+        if (waits_for_sign(protocol, timeline, i)) return (int)i; /* nothing behind it begins before */
+    }
+    return running;
+}
+
+static void take_phase(const SurveyBatch *batch, const Ledger *ledger, Day today, Status *status)
+{
+    const Subject *subject = batch->subject;
+    const Protocol *protocol = subject->context->protocol;
+    const Timeline *timeline = subject->timeline;
+    bool stuck = ledger->began != DAY_NONE;
+    status->since = DAY_NONE;
+    if (ledger->ended) {
+        status->phase = ledger->ended->verb == VERB_ENDED ? "ended" : "abandoned";
+        status->since = ledger->ended->day;
+        return;
+    }
+    if (!stuck) {
+        status->phase = ledger->has_waiting ? "taken" : "planned";
+        if (!timeline) return;
+        status->since = timeline->stick.on[RUN_PLANNED];
+        if (timeline->stick.on[RUN_LATE] < today) status->over_since = timeline->stick.on[RUN_LATE];
+        return;
+    }
+    int running = timeline ? running_stage(protocol, timeline, today) : -1;
+    if (running < 0) {
+        status->phase = timeline ? "all stages over" : "stuck";
+        status->since = timeline ? timeline->finish.on[RUN_PLANNED] : ledger->began;
+        return;
+    }
+    const StageDates *stage = &timeline->stages[running];
+    status->phase = protocol->stages[running]->name->text;
+    status->since = stage->begin.on[RUN_PLANNED];
+    if (waits_for_sign(protocol, timeline, (size_t)running) && stage->end.on[RUN_LATE] < today)
+        status->over_since = stage->end.on[RUN_LATE];
+}
+
+static const Block *place_of(const Nursery *nursery, const SurveyBatch *batch, Day today)
+{
+    if (!batch->dated) return batch->subject->context->place;
+    Name place = stay_place_on(batch->subject, today);
+    return place ? nursery_find(nursery, BLOCK_PLACE, place) : NULL;
+}
+
+/* ------------------------------------------------------------------ how many */
+
+/* The mean of those stuck that are rooted at the end of the last stage with that role. */
+static void take_expected(const FactSource *source, const SurveyBatch *batch, Status *status)
+{
+    const Context *context = batch->subject->context;
+    const Schedule *schedule = context->protocol->schedule;
+    Outlook *outlook = outlook_of(source, context);
+    if (!schedule || !batch->size.has_count) return;
+    for (size_t i = 0; i < schedule->stage_count; i++) {
+        Name role = schedule->stages[i].role ? schedule->stages[i].role : schedule->stages[i].name;
+        if (!slice_is(name_slice(role), "root")) continue;
+        for (size_t k = 0; k < outlook->stages.count; k++) {
+            if (!slice_is(name_slice(schedule->stages[i].name), outlook->names[k])) continue;
+            status->has_expected = true;
+            status->expected =
+                (double)batch->size.count * yield_share_mean((YieldStages){outlook->stages.at, k + 1});
+        }
+    }
+}
+
+static void take_numbers(const FactSource *source, const SurveyBatch *batch, const Ledger *ledger,
+                         Status *status)
+{
+    status->alive = ledger->alive;
+    status->rooted = ledger->rooted;
+    if (ledger->sampled.line &&
+        (!ledger->rooted.line || ledger->rooted.line->day <= ledger->sampled.line->day))
+        status->sampled = ledger->sampled;
+    bool grows = ledger->began != DAY_NONE && !ledger->ended;
+    if (grows && !status->rooted.line && !status->sampled.line) take_expected(source, batch, status);
+}
+
+/* ------------------------------------------------------------------ what is to be done */
+
+static Day day_of(const TaskDate *date)
+{
+    return date->date.on[date->watch ? RUN_LATE : RUN_PLANNED];
+}
+
+static bool is_earlier(const StatusTask *task, Day day)
+{
+    return !task->name || day < task->day;
+}
+
+/* A task that comes often is overdue once. Before it is stuck nothing is asked for that comes after. */
+static void take_tasks(const FactSource *source, const SurveyBatch *batch, bool stuck, Status *status)
+{
+    const Schedule *schedule = batch->subject->context->protocol->schedule;
+    const Timeline *timeline = batch->subject->timeline;
+    bool *told = ARENA_ARRAY(source->passing, bool, schedule->task_count);
+    for (size_t i = 0; i < timeline->task_count; i++) {
+        const TaskDate *date = &timeline->tasks[i];
+        const TaskPlan *plan = &schedule->tasks[date->task];
+        bool after = plan->stage >= 0 || plan->stage == SECTION_CLIMATE || plan->stage == SECTION_FINISH;
+        Name name = plan->name;
+        Day day = day_of(date);
+        if (after && !stuck) continue;
+        if (date->state == STATE_OVERDUE && !told[date->task]) {
+            told[date->task] = true;
+            status->overdue_count++;
+            if (is_earlier(&status->overdue, day)) status->overdue = (StatusTask){name, day};
+        }
+        bool ahead = date->state == STATE_DUE || date->state == STATE_COMING;
+        if (ahead && is_earlier(&status->next, day)) status->next = (StatusTask){name, day};
+    }
+}
+
+static Urgency urgency_of(const Status *status, const Ledger *ledger, Day today)
+{
+    if (ledger->ended) return URGENCY_OVER;
+    if (ledger->failing) return URGENCY_FAILING;
+    if (status->overdue_count || status->over_since != DAY_NONE) return URGENCY_OVERDUE;
+    if (status->next.name && status->next.day <= today) return URGENCY_DUE;
+    return ledger->began == DAY_NONE && !ledger->has_waiting ? URGENCY_PLANNED : URGENCY_WAITING;
+}
+
+Status status_of(const FactSource *source, const Ledgers *ledgers, Arena *lasting, const SurveyBatch *batch,
+                 Day today)
+{
+    const Subject *subject = batch->subject;
+    Name name = names_find(source->nursery->names, batch->id);
+    Ledger ledger = ledger_of(ledgers, source->passing, name, subject->record, today);
+    Status status = {.batch = arena_copy(lasting, batch->id.at, batch->id.length),
+                     .plant =
+                         context_plant(lasting, subject->context,
+                                       plan_cell(subject->plan, subject->row, FIELD_ROW(PLANT_OF_BATCH))),
+                     .protocol = subject->context->protocol->name,
+                     .over_since = DAY_NONE,
+                     .last_look = ledger.last_look,
+                     .failing = ledger.failing,
+                     .shut = ledger.shut,
+                     .ended = ledger.ended};
+    take_phase(batch, &ledger, today, &status);
+    take_numbers(source, batch, &ledger, &status);
+    if (!ledger.ended) {
+        status.place = place_of(source->nursery, batch, today);
+        if (batch->dated) take_tasks(source, batch, ledger.began != DAY_NONE, &status);
+    }
+    status.urgency = urgency_of(&status, &ledger, today);
+    return status;
+}
+
+/* ------------------------------------------------------------------ in which order */
+
+static Day day_asked(const Status *status)
+{
+    if (status->urgency == URGENCY_FAILING) return status->failing->day;
+    if (status->urgency == URGENCY_OVER) return -status->since; /* the last first */
+    Day late = status->over_since == DAY_NONE ? INT32_MAX : status->over_since;
+    if (status->overdue.name && status->overdue.day < late) late = status->overdue.day;
+    return late != INT32_MAX ? late : status->next.name ? status->next.day : INT32_MAX;
+}
+
+int status_compare(const void *a, const void *b)
+{
+    const Status *x = a, *y = b;
+    if (x->urgency != y->urgency) return x->urgency < y->urgency ? -1 : 1;
+    Day first = day_asked(x), second = day_asked(y);
+    if (first != second) return first < second ? -1 : 1;
+    return slice_compare(slice_of(x->batch), slice_of(y->batch));
+}

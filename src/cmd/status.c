@@ -1,0 +1,59 @@
+/* heelcut status: how every batch stands, the most urgent first. */
+#include "write/status.h"
+
+#include "base/vec.h"
+#include "cmd/figures.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const struct {
+    const char *name;
+    StatusWriter *writer;
+} forms[] = {{"text", status_write_text}, {"csv", status_write_csv}, {"json", status_write_json}};
+
+static StatusWriter *writer_called(const char *name)
+{
+    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
+        if (!strcmp(forms[i].name, name ? name : "text")) return forms[i].writer;
+    return NULL;
+}
+
+typedef struct Round {
+    Arena *arena;
+    const Ledgers *ledgers;
+    Day today;
+    Slice place; /* empty: all */
+    VEC(Status) rows;
+} Round;
+
+static void visit(void *to, const FactSource *source, const SurveyBatch *batch)
+{
+    Round *round = to;
+    Status status = status_of(source, round->ledgers, round->arena, batch, round->today);
+    bool there = status.place && slice_equal(name_slice(status.place->name), round->place);
+    if (!round->place.length || there) VEC_PUSH(round->arena, &round->rows, status);
+}
+
+int command_status(Job *job)
+{
+    StatusWriter *writer = writer_called(job->options->value[OPTION_FORMAT]);
+    Load load;
+    SurveyFilter filter;
+    if (!writer)
+        return job_trouble(job, "--format takes text, csv or json, not '%s'",
+                           job->options->value[OPTION_FORMAT]);
+    if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
+    if (!job_option_names(job, load.nursery, OPTION_PLACE, BLOCK_PLACE)) return STATUS_TROUBLE;
+    Round round = {.arena = job->arena,
+                   .ledgers = ledgers_new(job->arena, load.nursery),
+                   .today = job->today,
+                   .place = slice_of(job->options->value[OPTION_PLACE])};
+    Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
+    survey_visit(survey, visit, &round);
+    figures_survey(&load, survey);
+    if (round.rows.count) qsort(round.rows.at, round.rows.count, sizeof(Status), status_compare);
+    writer(job->out, &(StatusReport){job->arena, job->today, round.rows.at, round.rows.count});
+    survey_free(survey);
+    return figures_end(job);
+}
