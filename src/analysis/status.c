@@ -25,7 +25,8 @@ static int running_stage(const Protocol *protocol, const Timeline *timeline, Day
     return running;
 }
 
-static void take_phase(const SurveyBatch *batch, const Ledger *ledger, Day today, Status *status)
+/* Gives the stage whose sign it waits for; -1: none. */
+static int take_phase(const SurveyBatch *batch, const Ledger *ledger, Day today, Status *status)
 {
     const Subject *subject = batch->subject;
     const Protocol *protocol = subject->context->protocol;
@@ -35,26 +36,27 @@ static void take_phase(const SurveyBatch *batch, const Ledger *ledger, Day today
     if (ledger->ended) {
         status->phase = ledger->ended->verb == VERB_ENDED ? "ended" : "abandoned";
         status->since = ledger->ended->day;
-        return;
+        return -1;
     }
     if (!stuck) {
         status->phase = ledger->has_waiting ? "taken" : "planned";
-        if (!timeline) return;
+        if (!timeline) return -1;
         status->since = timeline->stick.on[RUN_PLANNED];
         if (timeline->stick.on[RUN_LATE] < today) status->over_since = timeline->stick.on[RUN_LATE];
-        return;
+        return -1;
     }
     int running = timeline ? running_stage(protocol, timeline, today) : -1;
     if (running < 0) {
         status->phase = timeline ? "all stages over" : "stuck";
         status->since = timeline ? timeline->finish.on[RUN_PLANNED] : ledger->began;
-        return;
+        return -1;
     }
     const StageDates *stage = &timeline->stages[running];
     status->phase = protocol->stages[running]->name->text;
     status->since = stage->begin.on[RUN_PLANNED];
-    if (waits_for_sign(protocol, timeline, (size_t)running) && stage->end.on[RUN_LATE] < today)
-        status->over_since = stage->end.on[RUN_LATE];
+    if (!waits_for_sign(protocol, timeline, (size_t)running)) return -1;
+    if (stage->end.on[RUN_LATE] < today) status->over_since = stage->end.on[RUN_LATE];
+    return running;
 }
 
 static const Block *place_of(const Nursery *nursery, const SurveyBatch *batch, Day today)
@@ -109,8 +111,19 @@ static bool is_earlier(const StatusTask *task, Day day)
     return !task->name || day < task->day;
 }
 
-/* A task that comes often is overdue once. Before it is stuck nothing is asked for that comes after. */
-static void take_tasks(const FactSource *source, const SurveyBatch *batch, bool stuck, Status *status)
+/* Nothing is asked for that comes after the sticking before it is stuck, nor, while a sign is waited for, of
+ * what comes after the sign before its own time. */
+static bool is_asked(const TaskPlan *plan, const TaskDate *date, const Status *status, int awaited, Day today)
+{
+    bool after = plan->stage >= 0 || plan->stage == SECTION_CLIMATE || plan->stage == SECTION_FINISH;
+    bool grows = status->alive.basis != LEDGER_UNKNOWN;
+    if (after && !grows) return false;
+    return awaited < 0 || plan->stage <= awaited || date->date.on[RUN_EARLY] > today;
+}
+
+/* A task that comes often is overdue once. */
+static void take_tasks(const FactSource *source, const SurveyBatch *batch, int awaited, Day today,
+                       Status *status)
 {
     const Schedule *schedule = batch->subject->context->protocol->schedule;
     const Timeline *timeline = batch->subject->timeline;
@@ -118,17 +131,15 @@ static void take_tasks(const FactSource *source, const SurveyBatch *batch, bool 
     for (size_t i = 0; i < timeline->task_count; i++) {
         const TaskDate *date = &timeline->tasks[i];
         const TaskPlan *plan = &schedule->tasks[date->task];
-        bool after = plan->stage >= 0 || plan->stage == SECTION_CLIMATE || plan->stage == SECTION_FINISH;
-        Name name = plan->name;
         Day day = day_of(date);
-        if (after && !stuck) continue;
+        bool ahead = date->state == STATE_DUE || date->state == STATE_COMING;
+        if (!is_asked(plan, date, status, awaited, today)) continue;
         if (date->state == STATE_OVERDUE && !told[date->task]) {
             told[date->task] = true;
             status->overdue_count++;
-            if (is_earlier(&status->overdue, day)) status->overdue = (StatusTask){name, day};
+            if (is_earlier(&status->overdue, day)) status->overdue = (StatusTask){plan->name, day};
         }
-        bool ahead = date->state == STATE_DUE || date->state == STATE_COMING;
-        if (ahead && is_earlier(&status->next, day)) status->next = (StatusTask){name, day};
+        if (ahead && is_earlier(&status->next, day)) status->next = (StatusTask){plan->name, day};
     }
 }
 
@@ -157,11 +168,11 @@ Status status_of(const FactSource *source, const Ledgers *ledgers, Arena *lastin
                      .failing = ledger.failing,
                      .shut = ledger.shut,
                      .ended = ledger.ended};
-    take_phase(batch, &ledger, today, &status);
+    int awaited = take_phase(batch, &ledger, today, &status);
     take_numbers(source, batch, &ledger, &status);
     if (!ledger.ended) {
         status.place = place_of(source->nursery, batch, today);
-        if (batch->dated) take_tasks(source, batch, ledger.began != DAY_NONE, &status);
+        if (batch->dated) take_tasks(source, batch, awaited, today, &status);
     }
     status.urgency = urgency_of(&status, &ledger, today);
     return status;

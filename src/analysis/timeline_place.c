@@ -175,13 +175,16 @@ static void merge_days(Fill *fill)
     fill->count = kept;
 }
 
-/* The day by which what the task belongs to was over, by record: its stage, or the sticking that it prepares.
- */
-static Day recorded_over(const Work *work, const TaskPlan *plan)
+/* It was to be done by a day on which what it belongs to was over, by record: its stage, or the sticking that
+ * it prepares. What is done once at the end of a stage is still asked for. */
+static bool is_past(const Work *work, const TaskPlan *plan, Day last)
 {
-    if (plan->stage >= 0) return work->known_by[plan->stage];
+    if (plan->stage >= 0) {
+        Day over = work->known_by[plan->stage];
+        return over != DAY_NONE && (last < over || (last == over && plan->timing == TIMING_EVERY));
+    }
     bool prepares = plan->stage != SECTION_CLIMATE && plan->stage != SECTION_FINISH;
-    return prepares && work->input->stuck != DAY_NONE ? work->input->stuck + 1 : DAY_NONE;
+    return prepares && work->input->stuck != DAY_NONE && last <= work->input->stuck;
 }
 
 TaskState timeline_state(const Work *work, const TaskPlan *plan, const TaskDate *date)
@@ -189,9 +192,7 @@ TaskState timeline_state(const Work *work, const TaskPlan *plan, const TaskDate 
     Day today = work->input->today, last = date->date.on[RUN_LATE];
     if (today == DAY_NONE || date->date.on[RUN_EARLY] > today) return STATE_COMING;
     if (last >= today) return STATE_DUE;
-    Day over = recorded_over(work, plan);
-    bool gone = plan->timing == TIMING_DAILY || (over != DAY_NONE && last < over);
-    return gone ? STATE_MISSED : STATE_OVERDUE;
+    return plan->timing == TIMING_DAILY || is_past(work, plan, last) ? STATE_MISSED : STATE_OVERDUE;
 }
 
 static void name_states(const Work *work, Fill *fill)

@@ -77,8 +77,9 @@ static const char *work_text(const StatusReport *report, const Status *row)
     if (row->overdue_count > 1) text = arena_print(arena, "%s and %zu more", text, row->overdue_count - 1);
     if (row->next.name)
         text = with(report, text,
-                    arena_print(arena, "%s %s%s", row->next.name->text, near_day(report, row->next.day),
-                                row->next.day < report->today ? " or as soon as can be" : ""));
+                    arena_print(arena, "%s %s%s", row->next.name->text,
+                                row->next.day < report->today ? "due since " : "",
+                                near_day(report, row->next.day)));
     return text;
 }
 
