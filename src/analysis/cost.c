@@ -214,7 +214,7 @@ void costs_batch(void *to, const FactSource *source, const SurveyBatch *batch)
 {
     Costs *costs = to;
     Cost cost = {.batch = names_intern(costs->nursery->names, batch->id)};
-    Forecast forecast = forecast_of(source, batch);
+    Forecast forecast = forecast_of(source, NULL, batch);
     Amounts *amounts = amounts_new(costs->nursery);
     amounts_batch(amounts, source, batch);
     if (forecast.missing)

@@ -3,18 +3,26 @@
 
 static const double TWENTIETH = 0.05;
 
+/* The chance of what is planned is remembered; what is recorded is another in every batch. */
+static YieldStatus chance_of(const FactSource *source, const Outlook *outlook, const YieldBatch *yield,
+                             Forecast *forecast)
+{
+    if (forecast->progress.begun) return yield_chance(yield, forecast->wanted, &forecast->chance);
+    return outlook_chance(source, outlook, yield->stuck, forecast->wanted, &forecast->chance);
+}
+
 static void take_count(const FactSource *source, const SurveyBatch *batch, const Outlook *outlook,
                        Forecast *forecast)
 {
-    YieldBatch yield = yield_batch(outlook->stages, batch->size.count);
-    forecast->stuck = batch->size.count;
+    const Progress *progress = &forecast->progress;
+    YieldBatch yield = progress->begun ? progress->ahead : yield_batch(outlook->stages, batch->size.count);
+    forecast->stuck = progress->begun ? progress->stuck : batch->size.count;
     forecast->has_count = yield_expected(&yield, &forecast->expected) == YIELD_COMPUTED &&
                           yield_point(&yield, TWENTIETH, &forecast->low) == YIELD_COMPUTED &&
                           yield_point(&yield, 0.5, &forecast->median) == YIELD_COMPUTED &&
                           yield_point(&yield, 1 - TWENTIETH, &forecast->high) == YIELD_COMPUTED;
     if (forecast->has_count && forecast->wants &&
-        outlook_chance(source, outlook, forecast->stuck, forecast->wanted, &forecast->chance) !=
-            YIELD_COMPUTED)
+        chance_of(source, outlook, &yield, forecast) != YIELD_COMPUTED)
         forecast->has_count = false;
 }
 
@@ -37,7 +45,7 @@ static void take_latest(const FactSource *source, const SurveyBatch *batch, Fore
         planned && forecast->latest != DAY_NONE && planned->stick.on[RUN_PLANNED] > forecast->latest;
 }
 
-Forecast forecast_of(const FactSource *source, const SurveyBatch *batch)
+Forecast forecast_of(const FactSource *source, const Ledgers *ledgers, const SurveyBatch *batch)
 {
     const Subject *subject = batch->subject;
     const Reading *want = plan_cell(subject->plan, subject->row, FIELD_ROW(WANT));
@@ -54,7 +62,8 @@ Forecast forecast_of(const FactSource *source, const SurveyBatch *batch)
     if (forecast.missing) return forecast;
     forecast.stages = outlook_shares(source, outlook);
     forecast.stage_count = outlook->stages.count;
-    if (batch->size.has_count) take_count(source, batch, outlook, &forecast);
+    if (ledgers) forecast.progress = progress_of(source, ledgers, batch, outlook);
+    if (batch->size.has_count || forecast.progress.begun) take_count(source, batch, outlook, &forecast);
     if (forecast.wants) take_needed(source, batch, outlook, &forecast);
     return forecast;
 }

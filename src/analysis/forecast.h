@@ -8,14 +8,15 @@
 #ifndef ANALYSIS_FORECAST_H
 #define ANALYSIS_FORECAST_H
 
-#include "analysis/outlook.h"
+#include "analysis/progress.h"
 #include "analysis/survey.h"
 
 typedef struct Forecast {
     const char *missing; /* what is not stated, so that there are no figures; NULL: there are */
     const OutlookStage *stages;
     size_t stage_count;
-    const char *of; /* what the last figure counts: "finished" */
+    const char *of;    /* what the last figure counts: "finished" */
+    Progress progress; /* begun: what is said below rests on the record, and not on the plan */
     bool has_count;
     int64_t stuck, low, median, high; /* has_count: 5 %, 50 % and 95 % points of those finished */
     double expected;
@@ -33,7 +34,8 @@ typedef struct Forecast {
     bool late;          /* it is planned to be stuck after that */
 } Forecast;
 
-/* What it points at lives as long as the source remembers. */
-Forecast forecast_of(const FactSource *source, const SurveyBatch *batch);
+/* What it points at lives as long as the source remembers. With `ledgers` what is recorded settles what it
+ * can; NULL: the plan alone counts. */
+Forecast forecast_of(const FactSource *source, const Ledgers *ledgers, const SurveyBatch *batch);
 
 #endif

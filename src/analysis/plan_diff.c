@@ -68,7 +68,7 @@ static void keep_needed(void *to, const FactSource *source, const SurveyBatch *b
 {
     Half *half = to;
     if (!plan_cell(batch->subject->plan, batch->subject->row, FIELD_ROW(WANT))) return;
-    Forecast forecast = forecast_of(source, batch);
+    Forecast forecast = forecast_of(source, NULL, batch);
     if (!forecast.wants) return;
     bool known = !forecast.missing && forecast.needed_status == YIELD_COMPUTED;
     VEC_PUSH(half->nursery->arena, &half->needs,

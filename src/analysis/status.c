@@ -152,9 +152,9 @@ static Urgency urgency_of(const Status *status, const Ledger *ledger, Day today)
     return ledger->began == DAY_NONE && !ledger->has_waiting ? URGENCY_PLANNED : URGENCY_WAITING;
 }
 
-Status status_of(const FactSource *source, const Ledgers *ledgers, Arena *lasting, const SurveyBatch *batch,
-                 Day today)
+Status status_of(const FactSource *source, const Ledgers *ledgers, Arena *lasting, const SurveyBatch *batch)
 {
+    Day today = batch->today;
     const Subject *subject = batch->subject;
     Name name = names_find(source->nursery->names, batch->id);
     Ledger ledger = ledger_of(ledgers, source->passing, name, subject->record, today);

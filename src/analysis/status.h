@@ -49,9 +49,9 @@ typedef struct Status {
     StatusTask next;      /* due, or the first to come */
 } Status;
 
-/* `today` is a day. What it points at lives in `lasting`, or as long as the nursery. */
-Status status_of(const FactSource *source, const Ledgers *ledgers, Arena *lasting, const SurveyBatch *batch,
-                 Day today);
+/* Today is that of the survey, and is a day. What it points at lives in `lasting`, or as long as the nursery.
+ */
+Status status_of(const FactSource *source, const Ledgers *ledgers, Arena *lasting, const SurveyBatch *batch);
 
 /* For qsort: by urgency, then by the day of what is to be done, then by name. */
 int status_compare(const void *a, const void *b);

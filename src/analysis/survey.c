@@ -65,7 +65,7 @@ void survey_plan(Survey *survey, const Plan *plan)
         bool dated = timeline && timeline->dated;
         if (dated) subject.timeline = timeline;
         if (!in_span(&survey->filter, subject.timeline)) continue;
-        SurveyBatch batch = {&subject, plan->ids[row], batch_size(&subject), dated};
+        SurveyBatch batch = {&subject, plan->ids[row], batch_size(&subject), dated, survey->filter.today};
         survey->visit(survey->to, &survey->source, &batch);
         arena_release(survey->source.passing, survey->passing);
     }

@@ -17,6 +17,7 @@ typedef struct SurveyBatch {
     Slice id;
     BatchSize size;
     bool dated;
+    Day today; /* what is recorded of later days is not known yet */
 } SurveyBatch;
 
 typedef void SurveyVisit(void *to, const FactSource *source, const SurveyBatch *batch);

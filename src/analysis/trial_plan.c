@@ -56,7 +56,7 @@ static void take_expected(const FactSource *source, const Trial *trial, const Su
                           TrialPlan *plan)
 {
     const Protocol *protocol = batch->subject->context->protocol;
-    Forecast forecast = forecast_of(source, batch);
+    Forecast forecast = forecast_of(source, NULL, batch);
     plan->expected = 0.5;
     for (size_t i = 0; i < protocol->stage_count && trial->measure && !forecast.missing; i++) {
         const StagePlan *stage = &protocol->schedule->stages[i];

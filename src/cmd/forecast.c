@@ -17,10 +17,16 @@ static ForecastWriter *writer_called(const char *name)
     return NULL;
 }
 
+typedef struct Round {
+    const Ledgers *ledgers;
+    ForecastReport *report;
+} Round;
+
 static void visit(void *to, const FactSource *source, const SurveyBatch *batch)
 {
-    Forecast forecast = forecast_of(source, batch);
-    forecast_report_add(to, batch->id, &forecast);
+    const Round *round = to;
+    Forecast forecast = forecast_of(source, round->ledgers, batch);
+    forecast_report_add(round->report, batch->id, &forecast);
 }
 
 int command_yield(Job *job)
@@ -32,11 +38,12 @@ int command_yield(Job *job)
         return job_trouble(job, "--format takes text, csv or json, not '%s'",
                            job->options->value[OPTION_FORMAT]);
     if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
-    ForecastReport *report = forecast_report(job->arena, job->options->value[OPTION_EXPLAIN] != NULL);
+    Round round = {ledgers_new(job->arena, load.nursery),
+                   forecast_report(job->arena, job->options->value[OPTION_EXPLAIN] != NULL)};
     Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
-    survey_visit(survey, visit, report);
+    survey_visit(survey, visit, &round);
     figures_survey(&load, survey);
-    writer(job->out, report);
+    writer(job->out, round.report);
     survey_free(survey);
     return figures_end(job);
 }

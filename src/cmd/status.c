@@ -22,7 +22,6 @@ static StatusWriter *writer_called(const char *name)
 typedef struct Round {
     Arena *arena;
     const Ledgers *ledgers;
-    Day today;
     Slice place; /* empty: all */
     VEC(Status) rows;
 } Round;
@@ -30,7 +29,7 @@ typedef struct Round {
 static void visit(void *to, const FactSource *source, const SurveyBatch *batch)
 {
     Round *round = to;
-    Status status = status_of(source, round->ledgers, round->arena, batch, round->today);
+    Status status = status_of(source, round->ledgers, round->arena, batch);
     bool there = status.place && slice_equal(name_slice(status.place->name), round->place);
     if (!round->place.length || there) VEC_PUSH(round->arena, &round->rows, status);
 }
@@ -47,7 +46,6 @@ int command_status(Job *job)
     if (!job_option_names(job, load.nursery, OPTION_PLACE, BLOCK_PLACE)) return STATUS_TROUBLE;
     Round round = {.arena = job->arena,
                    .ledgers = ledgers_new(job->arena, load.nursery),
-                   .today = job->today,
                    .place = slice_of(job->options->value[OPTION_PLACE])};
     Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
     survey_visit(survey, visit, &round);

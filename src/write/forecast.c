@@ -80,6 +80,9 @@ static void add_notes(const ForecastReport *report, Table *table)
         "from .. to: 5 % and 95 % points; chance: P(finished >= wanted), exact; needed: the least number "
         "with that chance, rounded up "
         "to whole containers at the end and nowhere else",
+        "of what is recorded: stages behind a batch, with a full count, drop out; a full count within a "
+        "stage "
+        "says how many have made it at least and can at most; samples settle nothing",
         "not in it: clumps within a batch, a bad season for all; both make the tails wider"};
     for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) table_note(table, lines[i]);
 }
@@ -97,9 +100,22 @@ static const TableColumn batch_columns[] = {{"batch", "batch", false},
                                             {"needed", "needed", true},
                                             {"containers", "containers", true},
                                             {"needed_on_average", "or on average", true},
-                                            {"stick_latest", "stick until", false}};
+                                            {"stick_latest", "stick until", false},
+                                            {"rests_on", "rests on", false}};
 
-static void batch_row(const Row *row, Table *table)
+/* "268 alive on 22 Jun 2026"; a plan needs no words. */
+static const char *rests_on(Arena *arena, const Progress *progress)
+{
+    if (!progress->begun) return "";
+    char day[DAY_TEXT];
+    day[day_write(day, progress->alive.since)] = '\0';
+    if (progress->alive.basis == LEDGER_STUCK && !progress->alive.less)
+        return arena_print(arena, "stuck %s", day);
+    return arena_print(arena, "%lld alive, %s %s", (long long)progress->alive.count,
+                       progress->alive.less ? "known since" : "counted", day);
+}
+
+static void batch_row(const ForecastReport *report, const Row *row, Table *table)
 {
     const Forecast *forecast = &row->forecast;
     bool needed = forecast->wants && forecast->needed_status == YIELD_COMPUTED && !forecast->missing;
@@ -115,7 +131,8 @@ static void batch_row(const Row *row, Table *table)
                                  count_if(needed, forecast->needed),
                                  count_if(needed && forecast->needed_trays, forecast->needed_trays),
                                  count_if(needed && forecast->on_average, forecast->on_average),
-                                 figure_day(forecast->latest)};
+                                 figure_day(forecast->latest),
+                                 figure_text(rests_on(report->arena, &forecast->progress))};
     table_row(table, cells);
 }
 
@@ -130,13 +147,21 @@ static void add_stages(const ForecastReport *report, const Row *row, Table *tabl
     table_note(table, line);
 }
 
+/* Where all rests on plans, the last column has nothing to say. */
+static bool any_begun(const ForecastReport *report)
+{
+    for (size_t i = 0; i < report->rows.count; i++)
+        if (report->rows.at[i].forecast.progress.begun) return true;
+    return false;
+}
+
 void forecast_write_text(Buffer *out, ForecastReport *report)
 {
-    Table *table = table_new(report->arena, "yield", "What batches will come to", batch_columns,
-                             sizeof batch_columns / sizeof *batch_columns);
+    size_t columns = sizeof batch_columns / sizeof *batch_columns - !any_begun(report);
+    Table *table = table_new(report->arena, "yield", "What batches will come to", batch_columns, columns);
     for (size_t i = 0; i < report->rows.count; i++)
         if (!report->rows.at[i].forecast.missing || report->rows.at[i].forecast.wants)
-            batch_row(&report->rows.at[i], table);
+            batch_row(report, &report->rows.at[i], table);
     if (report->rows.count == 1 && report->rows.at[0].forecast.stage_count)
         add_stages(report, &report->rows.at[0], table);
     add_notes(report, table);
@@ -161,6 +186,8 @@ static Table *stage_table(ForecastReport *report)
                                           {"containers", "containers", true},
                                           {"needed_on_average", "or", true},
                                           {"stick_latest", "until", false},
+                                          {"alive", "alive", true},
+                                          {"alive_since", "since", false},
                                           {"missing", "missing", false}};
     Table *table = table_new(report->arena, "yield", "What batches will come to", columns,
                              sizeof columns / sizeof *columns);
@@ -189,6 +216,8 @@ static Table *stage_table(ForecastReport *report)
                 count_if(needed && forecast->needed_trays, forecast->needed_trays),
                 count_if(needed && forecast->on_average, forecast->on_average),
                 last ? figure_day(forecast->latest) : figure_none(),
+                count_if(last && forecast->progress.begun, forecast->progress.alive.count),
+                last && forecast->progress.begun ? figure_day(forecast->progress.alive.since) : figure_none(),
                 forecast->missing ? figure_text(forecast->missing) : figure_none()};
             table_row(table, cells);
         }
