@@ -7,11 +7,14 @@
 
 #include "analysis/batch_size.h"
 #include "analysis/context.h"
+#include "analysis/ledger.h"
 #include "analysis/record_check.h"
 #include "analysis/stays.h"
 #include "analysis/timelines.h"
 #include "base/vec.h"
 #include "model/record.h"
+
+#include <stdlib.h>
 
 /* What a task of a protocol has whatever the batch. */
 typedef struct TaskTrait {
@@ -43,8 +46,10 @@ struct Expansion {
     ArenaMark passing;
     VEC(const Protocol *) undated_told;
     RecordCheck *records; /* NULL: somebody else looks at them */
-    bool stopped;         /* before all batches were seen */
-    size_t row;           /* of all batches */
+    Ledgers *ledgers;     /* made when the first record comes */
+    VEC(WorkNotice) notices;
+    bool stopped; /* before all batches were seen */
+    size_t row;   /* of all batches */
 };
 
 Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *sink, void *to,
@@ -208,6 +213,26 @@ static void take_amounts(const Subject *batch, WorkTask *task)
     task->trays = size.trays;
 }
 
+/* What the record knows of a batch; NULL: it has none. */
+static const Ledger *known_of(Expansion *expansion, const Subject *batch)
+{
+    if (!batch->record) return NULL;
+    if (!expansion->ledgers) expansion->ledgers = ledgers_new(expansion->nursery->arena, expansion->nursery);
+    Ledger *ledger = ARENA_NEW(expansion->source.passing, Ledger);
+    *ledger = ledger_of(expansion->ledgers, expansion->source.passing, batch->record->name, batch->record,
+                        DAY_NONE);
+    return ledger;
+}
+
+/* Those alive on a day by the record; else what is planned stays. A line of the day itself does not count:
+ * the task comes first. */
+static void take_known(const Ledger *ledger, Day day, int64_t planned, WorkTask *task)
+{
+    task->count = planned;
+    for (size_t i = 0; i < ledger->step_count && ledger->steps[i].line->day < day; i++)
+        if (ledger->steps[i].basis != LEDGER_UNKNOWN) task->count = ledger->steps[i].alive;
+}
+
 /* `2 min per tray` times the trays; a bare `15 min` is for the whole. */
 static bool take_time(const TaskTrait *trait, WorkTask *task)
 {
@@ -230,7 +255,7 @@ static bool take_time(const TaskTrait *trait, WorkTask *task)
            number_multiply(trait->time_high, NUMBER(times), &task->time_high);
 }
 
-/* ------------------------------------------------------------------ one batch */
+/* ------------------------------------------------------------------ which tasks */
 
 static bool in_span(const WorkFilter *filter, const TaskDate *date)
 {
@@ -245,14 +270,17 @@ static bool give_tasks(Expansion *expansion, const Subject *batch, const Context
 {
     const Protocol *protocol = batch->context->protocol;
     bool changes = changes_place(batch);
+    const Ledger *known = known_of(expansion, batch);
+    int64_t planned = task->count;
     task->place = batch->context->place;
     for (size_t i = 0; i < batch->timeline->task_count; i++) {
         const TaskDate *date = &batch->timeline->tasks[i];
         if (!in_span(&expansion->filter, date)) continue;
         const TaskTrait *trait = &traits->tasks[date->task];
+        Day day = date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED];
+        if (known && task->has_count) take_known(known, day, planned, task);
         if (changes) {
-            Name place =
-                stay_place_on(batch, date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED]);
+            Name place = stay_place_on(batch, day);
             if (!task->place || task->place->name != place) /* mostly it stands where it stood */
                 task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;
         }
@@ -284,17 +312,70 @@ static void tell_undated(Expansion *expansion, const Plan *plan, size_t row, con
     note->instead = "say stick 18 Jun 2027, or want 200 by 1 Apr 2028";
 }
 
+/* ------------------------------------------------------------------ what is to be known */
+
+/* A batch is failing until a stage's sign is seen or it has ended. */
+static Day failing_until(const RecordLine *line)
+{
+    for (const RecordLine *later = line->next; later; later = later->next)
+        if (later->verb == VERB_READY || later->verb == VERB_ENDED || later->verb == VERB_ABANDONED ||
+            later->verb == VERB_FAILING)
+            return later->day - 1;
+    return INT32_MAX;
+}
+
+static bool is_noticed(const RecordLine *line)
+{
+    return record_says(line, PIECE_SHUT) || line->verb == VERB_FAILING;
+}
+
+static bool has_notices(const Block *record)
+{
+    for (const RecordLine *line = record ? record->lines : NULL; line; line = line->next)
+        if (is_noticed(line)) return true;
+    return false;
+}
+
+static void take_notices(Expansion *expansion, const Subject *batch, Slice id)
+{
+    Arena *arena = expansion->nursery->arena;
+    for (const RecordLine *line = batch->record->lines; line; line = line->next) {
+        if (!is_noticed(line)) continue;
+        Name place = batch->timeline && batch->timeline->dated ? stay_place_on(batch, line->day) : NULL;
+        WorkNotice notice = {.place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place)
+                                            : batch->context->place,
+                             .batch = arena_copy(arena, id.at, id.length),
+                             .line = line,
+                             .first = line->day,
+                             .last = record_says(line, PIECE_SHUT) ? line->day_open : failing_until(line)};
+        if (notice.last >= notice.first) VEC_PUSH(arena, &expansion->notices, notice);
+    }
+}
+
+static int by_first_day(const void *a, const void *b)
+{
+    const WorkNotice *x = a, *y = b;
+    if (x->first != y->first) return x->first < y->first ? -1 : 1;
+    return slice_compare(slice_of(x->batch), slice_of(y->batch));
+}
+
+/* ------------------------------------------------------------------ one batch */
+
 static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
 {
     WorkTask task = {.batch = plan->ids[row], .row = expansion->row++};
     const Block *record = plan->records ? plan->records[row] : NULL;
     if (expansion->records) record_check_seen(expansion->records, task.batch, record);
-    if (expansion->filter.batch.length && !slice_equal(task.batch, expansion->filter.batch)) return true;
+    bool asked = !expansion->filter.batch.length || slice_equal(task.batch, expansion->filter.batch);
+    bool noticed = has_notices(record);
+    if (!asked && !noticed) return true;
     Context *context = contexts_of_row(expansion->contexts, plan, row);
     if (!context) return true; /* what it follows is not known, and that was reported */
     Subject batch = subject_of_batch(context, plan, row);
-    if (expansion->records) record_check_batch(expansion->records, &batch);
+    if (expansion->records && asked) record_check_batch(expansion->records, &batch);
     batch.timeline = timelines_of(expansion->timelines, &batch);
+    if (noticed) take_notices(expansion, &batch, task.batch);
+    if (!asked) return true;
     if (!batch.timeline || !batch.timeline->dated) {
         tell_undated(expansion, plan, row, context->protocol);
         return true;
@@ -330,5 +411,9 @@ void expansion_check_records(Expansion *expansion)
 WorkResult expansion_finish(Expansion *expansion)
 {
     if (expansion->records && !expansion->stopped) record_check_finish(expansion->records);
+    if (expansion->notices.count)
+        qsort(expansion->notices.at, expansion->notices.count, sizeof *expansion->notices.at, by_first_day);
+    expansion->result.notices = expansion->notices.at;
+    expansion->result.notice_count = expansion->notices.count;
     return expansion->result;
 }

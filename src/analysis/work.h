@@ -5,6 +5,7 @@
 #include "analysis/timeline.h"
 #include "model/plan.h"
 #include "model/protocol.h"
+#include "model/record.h"
 
 /* One task of one batch. Points into the model and into what the caller of the sink owns; it lives until the
  * sink returns. */
@@ -43,10 +44,21 @@ typedef struct WorkFilter {
 /* Called for each task in the order of the plan, a batch's tasks by planned day. False stops. */
 typedef bool WorkSink(void *to, const WorkTask *task);
 
+/* What whoever works must know before all else: the place is shut after a treatment, or a batch is failing.
+ */
+typedef struct WorkNotice {
+    const Block *place; /* where the batch stood on the first day; NULL: unknown */
+    const char *batch;
+    const RecordLine *line; /* TREATED or FAILING */
+    Day first, last;        /* days on which it is to be known */
+} WorkNotice;
+
 typedef struct WorkResult {
     size_t batches; /* that have dates */
     size_t undated; /* whose dates are not known: left out, and noted */
     uint64_t tasks;
+    const WorkNotice *notices; /* by their first day; of all batches, whatever the filter takes */
+    size_t notice_count;
 } WorkResult;
 
 #endif

@@ -20,6 +20,7 @@ struct Sheet {
     const SheetOptions *options;
     Slice language;
     SheetList list;
+    const WorkResult *result; /* once all tasks are there */
 };
 
 /* ------------------------------------------------------------------ order */
@@ -328,6 +329,51 @@ static bool same_place(const SheetTask *a, const SheetTask *b)
            a->work.place == b->work.place;
 }
 
+/* "shut until 10 Jul 2026 08:00: drench, by its label (D26-10, 8 Jul 2026)"; "failing: …". */
+static void write_notice(const Sheet *sheet, const WorkNotice *notice, size_t indent, bool place)
+{
+    const RecordLine *line = notice->line;
+    char on[DAY_TEXT], until[DAY_TEXT];
+    on[day_write(on, line->day)] = '\0';
+    const char *what = "failing";
+    if (record_says(line, PIECE_SHUT)) {
+        until[day_write(until, line->day_open)] = '\0';
+        what = arena_print(sheet->arena, "SHUT until %s %02d:%02d", until, line->minutes / 60,
+                           line->minutes % 60);
+    }
+    const char *where = !place ? "" : notice->place ? notice->place->name->text : "where it stands";
+    write_wrapped(
+        sheet->out, indent, "! ",
+        slice_of(arena_print(sheet->arena, "%s%s%s%s%.*s (%s, %s)", where, *where ? ": " : "", what,
+                             line->text.length ? ": " : "", SLICE_ARG(line->text), notice->batch, on)));
+}
+
+/* Before all else what holds in the days of the sheet, of its places. */
+static void write_notices(const Sheet *sheet)
+{
+    const WorkFilter *filter = &sheet->options->filter;
+    Day from = filter->from != DAY_NONE ? filter->from : filter->today, to = filter->to;
+    for (size_t i = 0; i < sheet->result->notice_count; i++) {
+        const WorkNotice *notice = &sheet->result->notices[i];
+        bool in_days = (from == DAY_NONE || notice->last >= from) && (to == DAY_NONE || notice->first <= to);
+        bool in_place = !filter->place.length || !notice->place ||
+                        slice_equal(name_slice(notice->place->name), filter->place);
+        if (in_days && in_place) write_notice(sheet, notice, 0, true);
+    }
+}
+
+/* A place that is shut says so before what is to be done in it. */
+static void write_shut(const Sheet *sheet, const SheetTask *task)
+{
+    for (size_t i = 0; i < sheet->result->notice_count && task->work.place; i++) {
+        const WorkNotice *notice = &sheet->result->notices[i];
+        Day day = sheet_day(task);
+        if (record_says(notice->line, PIECE_SHUT) && notice->place == task->work.place &&
+            notice->first <= day && day <= notice->last)
+            write_notice(sheet, notice, 2, false);
+    }
+}
+
 static void write_day_head(const Sheet *sheet, const SheetTask *task)
 {
     char day[DAY_TEXT];
@@ -402,6 +448,7 @@ static void write_all(const Sheet *sheet)
         if (!same_place(before, task)) {
             buffer_char(sheet->out, '\n');
             write_underlined(sheet->out, task->work.place ? place_name(&task->work) : "somewhere", 2, '-');
+            write_shut(sheet, task);
             write_cautions(sheet, task->work.place, 2);
             write_around(sheet, task);
         }
@@ -451,6 +498,8 @@ static void end(Sheet *sheet, const WorkResult *result)
         buffer_print(sheet->out, "%llu tasks more than a sheet holds are left out; ask for fewer days\n",
                      (unsigned long long)list->left_out);
     buffer_text(sheet->out, "Labels, local rules and licensed advice decide where they say otherwise.\n");
+    sheet->result = result;
+    write_notices(sheet);
     write_all(sheet);
 }
 
