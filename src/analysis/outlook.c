@@ -182,6 +182,19 @@ Outlook *outlook_of(const FactSource *source, const Context *context)
     return &kept->outlook;
 }
 
+size_t outlook_stages_of(const Outlook *outlook, const Protocol *protocol, Slice measure)
+{
+    const Schedule *schedule = protocol->schedule;
+    size_t last = 0;
+    for (size_t i = 0; schedule && i < schedule->stage_count; i++) {
+        const StagePlan *stage = &schedule->stages[i];
+        if (!slice_starts(measure, (stage->role ? stage->role : stage->name)->text)) continue;
+        for (size_t k = 0; k < outlook->stages.count; k++)
+            if (slice_is(name_slice(stage->name), outlook->names[k])) last = k + 1;
+    }
+    return last;
+}
+
 const OutlookStage *outlook_share(const FactSource *source, Outlook *outlook, size_t index)
 {
     Arena *arena = source->outlooks ? source->outlooks->lasting : source->passing;

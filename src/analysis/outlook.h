@@ -44,6 +44,9 @@ const OutlookStage *outlook_shares(const FactSource *source, Outlook *outlook);
 /* … and a range that surely holds what is from `low` to `high` does not: no stage leaves more than all of
  * them do, and all leave less than so little only where one does. */
 void outlook_share_bounds(const Outlook *outlook, size_t stage, double *least, double *most);
+/* How many of its stages end with what is measured: `rooted` is at the end of the last stage whose role
+ * begins the word. 0: no stage, or the outlook ends before it. */
+size_t outlook_stages_of(const Outlook *outlook, const Protocol *protocol, Slice measure);
 /* As yield_chance and yield_needed (for the nursery's `sure`), on an outlook from which nothing is missing.
  */
 YieldStatus outlook_chance(const FactSource *source, const Outlook *outlook, int64_t stuck, int64_t wanted,

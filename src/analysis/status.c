@@ -68,23 +68,16 @@ static const Block *place_of(const Nursery *nursery, const SurveyBatch *batch, D
 
 /* ------------------------------------------------------------------ how many */
 
-/* The mean of those stuck that are rooted at the end of the last stage with that role. */
+/* The mean of those stuck that are rooted at the end of the stage that roots them. */
 static void take_expected(const FactSource *source, const SurveyBatch *batch, Status *status)
 {
     const Context *context = batch->subject->context;
-    const Schedule *schedule = context->protocol->schedule;
-    Outlook *outlook = outlook_of(source, context);
-    if (!schedule || !batch->size.has_count) return;
-    for (size_t i = 0; i < schedule->stage_count; i++) {
-        Name role = schedule->stages[i].role ? schedule->stages[i].role : schedule->stages[i].name;
-        if (!slice_is(name_slice(role), "root")) continue;
-        for (size_t k = 0; k < outlook->stages.count; k++) {
-            if (!slice_is(name_slice(schedule->stages[i].name), outlook->names[k])) continue;
-            status->has_expected = true;
-            status->expected =
-                (double)batch->size.count * yield_share_mean((YieldStages){outlook->stages.at, k + 1});
-        }
-    }
+    const Outlook *outlook = outlook_of(source, context);
+    size_t stages = outlook_stages_of(outlook, context->protocol, SLICE("rooted"));
+    status->has_expected = stages && batch->size.has_count;
+    if (!status->has_expected) return;
+    status->expected =
+        (double)batch->size.count * yield_share_mean((YieldStages){outlook->stages.at, stages});
 }
 
 static void take_numbers(const FactSource *source, const SurveyBatch *batch, const Ledger *ledger,

@@ -1,7 +1,7 @@
 /* Trials before they are counted: see trial_plan.h. */
 #include "analysis/trial_plan.h"
 
-#include "analysis/forecast.h"
+#include "analysis/outlook.h"
 #include "analysis/proportion.h"
 
 static const Dates no_day = {{DAY_NONE, DAY_NONE, DAY_NONE}};
@@ -55,19 +55,13 @@ static void take_each(const Trial *trial, const BatchSize *size, TrialPlan *plan
 static void take_expected(const FactSource *source, const Trial *trial, const SurveyBatch *batch,
                           TrialPlan *plan)
 {
-    const Protocol *protocol = batch->subject->context->protocol;
-    Forecast forecast = forecast_of(source, NULL, batch);
-    plan->expected = 0.5;
-    for (size_t i = 0; i < protocol->stage_count && trial->measure && !forecast.missing; i++) {
-        const StagePlan *stage = &protocol->schedule->stages[i];
-        Name role = stage->role ? stage->role : stage->name;
-        if (!slice_starts(name_slice(trial->measure), role->text)) continue;
-        for (size_t k = 0; k < forecast.stage_count; k++) {
-            if (!slice_is(name_slice(stage->name), forecast.stages[k].name)) continue;
-            plan->expected = forecast.stages[k].mean;
-            plan->has_expected = true;
-        }
-    }
+    const Context *context = batch->subject->context;
+    const Outlook *outlook = outlook_of(source, context);
+    size_t stages = trial->measure && !outlook->missing
+                        ? outlook_stages_of(outlook, context->protocol, name_slice(trial->measure))
+                        : 0;
+    plan->has_expected = stages > 0;
+    plan->expected = stages ? yield_share_mean((YieldStages){outlook->stages.at, stages}) : 0.5;
 }
 
 /* Better or worse by so much: the one that takes more. Without an expected share, the two on either side of a

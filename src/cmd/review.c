@@ -1,5 +1,6 @@
 /* heelcut review: what the records teach. */
 #include "cmd/figures.h"
+#include "write/review.h"
 #include "write/trial_result.h"
 
 #include <string.h>
@@ -56,10 +57,66 @@ static int read_trial(Job *job, Load *load, const SurveyFilter *filter)
 
 /* ------------------------------------------------------------------ all */
 
+static const struct {
+    const char *name;
+    ReviewWriter *writer;
+} forms[] = {{"text", review_write_text}, {"csv", review_write_csv}, {"json", review_write_json}};
+
+static const char *const groupings[REVIEW_BYS] = {[REVIEW_BY_PROTOCOL] = "protocol",
+                                                  [REVIEW_BY_YEAR] = "year",
+                                                  [REVIEW_BY_PLACE] = "place",
+                                                  [REVIEW_BY_PLANT] = "plant"};
+
+static bool read_by(Job *job, ReviewBy *by)
+{
+    const char *word = job->options->value[OPTION_GROUP];
+    *by = REVIEW_BY_PROTOCOL;
+    for (int i = 0; word && i < REVIEW_BYS; i++)
+        if (!strcmp(groupings[i], word)) *by = (ReviewBy)i;
+    if (!word || !strcmp(groupings[*by], word)) return true;
+    job_trouble(job, "--by takes protocol, year, place or plant, not '%s'", word);
+    return false;
+}
+
+static bool read_season(Job *job, int *season)
+{
+    const char *word = job->options->value[OPTION_SEASON];
+    Number year = NUMBER(0);
+    *season = 0;
+    if (!word) return true;
+    if (strlen(word) == 4 && number_read(slice_of(word), &year) && year.den == 1) *season = (int)year.num;
+    if (*season >= 1900) return true;
+    job_trouble(job, "--season takes the year of sticking, as 2027, not '%s'", word);
+    return false;
+}
+
+static int review_all(Job *job, Load *load, const SurveyFilter *filter)
+{
+    ReviewWriter *writer = NULL;
+    const char *form = job->options->value[OPTION_FORMAT];
+    ReviewBy by;
+    int season;
+    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
+        if (!strcmp(forms[i].name, form ? form : "text")) writer = forms[i].writer;
+    if (!writer) return job_trouble(job, "--format takes text, csv or json, not '%s'", form);
+    if (!read_by(job, &by) || !read_season(job, &season)) return STATUS_TROUBLE;
+    Review *review = review_new(job->arena, load->nursery, by, season);
+    Survey *survey = survey_new(load->nursery, filter, job_out_of_memory);
+    survey_visit(survey, review_batch, review);
+    figures_survey(load, survey);
+    ReviewReport report = {.arena = job->arena, .by = by, .by_word = groupings[by]};
+    report.groups = review_finish(review, &report.count);
+    report.unrecorded = review_unrecorded(review);
+    writer(job->out, &report);
+    survey_free(survey);
+    return figures_end(job);
+}
+
 int command_review(Job *job)
 {
     Load load;
     SurveyFilter filter;
     if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
-    return read_trial(job, &load, &filter);
+    return job->options->value[OPTION_TRIAL] ? read_trial(job, &load, &filter)
+                                             : review_all(job, &load, &filter);
 }

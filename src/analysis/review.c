@@ -1,0 +1,231 @@
+/* Records beside promises: see review.h. */
+#include "analysis/review.h"
+
+#include "analysis/context.h"
+#include "analysis/outlook.h"
+#include "analysis/stays.h"
+#include "base/vec.h"
+
+#include <stdlib.h>
+
+static const double TWENTIETH = 0.05;
+
+/* One measure of one group while batches come. */
+typedef struct Gathered {
+    VEC(Tally) tallies;
+    PromiseTrial trial;
+    size_t left_out;
+    bool mixed; /* varieties promise different things: none of them is that of all */
+    const Outlook *outlook;
+    YieldStages promise;
+} Gathered;
+
+typedef struct Group {
+    ReviewGroup told;
+    Gathered gathered[REVIEW_MEASURES];
+} Group;
+
+struct Review {
+    Arena *arena;
+    Nursery *nursery;
+    ReviewBy by;
+    int season;
+    Ledgers *ledgers;
+    size_t unrecorded;
+    VEC(Group) groups;
+};
+
+Review *review_new(Arena *arena, Nursery *nursery, ReviewBy by, int season)
+{
+    Review *review = ARENA_NEW(arena, Review);
+    *review = (Review){.arena = arena,
+                       .nursery = nursery,
+                       .by = by,
+                       .season = season,
+                       .ledgers = ledgers_new(arena, nursery)};
+    return review;
+}
+
+size_t review_unrecorded(const Review *review)
+{
+    return review->unrecorded;
+}
+
+/* ------------------------------------------------------------------ into which group */
+
+static const char *value_of(const Review *review, const SurveyBatch *batch, Day stuck)
+{
+    const Subject *subject = batch->subject;
+    Name place;
+    switch (review->by) {
+    case REVIEW_BY_YEAR: return arena_print(review->arena, "%d", day_year(stuck));
+    case REVIEW_BY_PLACE:
+        place = batch->dated ? stay_place_on(subject, stuck) : NULL;
+        return place ? place->text : "somewhere";
+    case REVIEW_BY_PLANT:
+        return context_plant(review->arena, subject->context,
+                             plan_cell(subject->plan, subject->row, FIELD_ROW(PLANT_OF_BATCH)));
+    case REVIEW_BY_PROTOCOL:
+    case REVIEW_BYS: break;
+    }
+    return "";
+}
+
+static Group *group_of(Review *review, const Protocol *protocol, const char *value)
+{
+    for (size_t i = 0; i < review->groups.count; i++) {
+        Group *group = &review->groups.at[i];
+        if (group->told.protocol == protocol && slice_is(slice_of(value), group->told.value)) return group;
+    }
+    Group *group = VEC_ADD(review->arena, &review->groups);
+    *group = (Group){.told = {.protocol = protocol, .value = value}};
+    return group;
+}
+
+/* ------------------------------------------------------------------ what a batch came to */
+
+/* Those stuck that had not gone on as another batch by the day before. */
+static int64_t stuck_less_split(const Review *review, const FactSource *source, const SurveyBatch *batch,
+                                const Ledger *ledger, Day counted)
+{
+    Name name = names_find(review->nursery->names, batch->id);
+    Ledger then = ledger_of(review->ledgers, source->passing, name, batch->subject->record, counted - 1);
+    return ledger->stuck - then.split;
+}
+
+/* The full count that found most rooted: before it they root, behind it they die. NULL: there is none. */
+static const RecordLine *rooted_count(const Block *record, Day today, int64_t *rooted)
+{
+    const RecordLine *best = NULL;
+    for (const RecordLine *line = record ? record->lines : NULL; line && line->day <= today;
+         line = line->next) {
+        int64_t sum = 0;
+        bool named = false;
+        for (size_t i = 0; line->verb == VERB_COUNTED && i < line->class_count; i++) {
+            if (class_meaning(line->classes[i].name) != CLASS_ROOTED || line->classes[i].count < 0) continue;
+            named = true;
+            sum += line->classes[i].count;
+        }
+        if (!named || (best && sum <= *rooted)) continue;
+        best = line;
+        *rooted = sum;
+    }
+    return best;
+}
+
+static bool tally_of(const Review *review, const FactSource *source, const SurveyBatch *batch,
+                     const Ledger *ledger, ReviewMeasure measure, Tally *tally)
+{
+    if (measure == REVIEW_ROOTED) {
+        const RecordLine *count = rooted_count(batch->subject->record, batch->today, &tally->hits);
+        if (!count) return false;
+        tally->of = stuck_less_split(review, source, batch, ledger, count->day);
+    } else {
+        if (!ledger->ended || ledger->alive.basis == LEDGER_UNKNOWN) return false;
+        bool given_up = ledger->ended->verb == VERB_ABANDONED;
+        tally->hits = given_up ? 0 : ledger->alive.count + ledger->sold;
+        tally->of = ledger->stuck - ledger->split;
+    }
+    return tally->of > 0 && tally->hits >= 0 && tally->hits <= tally->of;
+}
+
+/* The stages that promise a measure; none: they do not. */
+static YieldStages promise_of(const Outlook *outlook, const Protocol *protocol, ReviewMeasure measure)
+{
+    size_t count = measure == REVIEW_ROOTED ? outlook_stages_of(outlook, protocol, SLICE("rooted"))
+                                            : (outlook->missing ? 0 : outlook->stages.count);
+    return (YieldStages){outlook->stages.at, count};
+}
+
+static void take_promise(const FactSource *source, const SurveyBatch *batch, ReviewMeasure measure,
+                         Tally tally, Gathered *gathered)
+{
+    const Context *context = batch->subject->context;
+    const Outlook *outlook = outlook_of(source, context);
+    YieldStages promise = promise_of(outlook, context->protocol, measure);
+    if (gathered->outlook && gathered->outlook != outlook) gathered->mixed = true;
+    gathered->outlook = outlook;
+    gathered->promise = promise;
+    if (promise.count) promise_try(&gathered->trial, promise, tally);
+}
+
+void review_batch(void *to, const FactSource *source, const SurveyBatch *batch)
+{
+    Review *review = to;
+    Name name = names_find(review->nursery->names, batch->id);
+    Ledger ledger = ledger_of(review->ledgers, source->passing, name, batch->subject->record, batch->today);
+    if (ledger.began == DAY_NONE || !ledger.stuck) {
+        review->unrecorded++;
+        return;
+    }
+    if (review->season && day_year(ledger.began) != review->season) return;
+    Group *group = group_of(review, batch->subject->context->protocol, value_of(review, batch, ledger.began));
+    group->told.batches++;
+    group->told.stuck += ledger.stuck;
+    for (int measure = 0; measure < REVIEW_MEASURES; measure++) {
+        Gathered *gathered = &group->gathered[measure];
+        Tally tally;
+        if (!tally_of(review, source, batch, &ledger, (ReviewMeasure)measure, &tally)) {
+            gathered->left_out++;
+            continue;
+        }
+        VEC_PUSH(review->arena, &gathered->tallies, tally);
+        take_promise(source, batch, (ReviewMeasure)measure, tally, gathered);
+    }
+}
+
+/* ------------------------------------------------------------------ what they say together */
+
+static void weigh(Review *review, const Gathered *gathered, ReviewFigure *figure)
+{
+    double level, outside;
+    figure->left_out = gathered->left_out;
+    figure->spread = spread_of(review->arena, gathered->tallies.at, gathered->tallies.count);
+    if (!figure->spread.batches) return;
+    figure->bounds = proportion_interval(figure->spread.total, figure->spread.effect, REVIEW_SURE);
+    figure->verdict = promise_verdict(&gathered->trial, &level, &outside);
+    figure->chance = level < outside ? level : outside;
+    figure->supported = promise_supported(&figure->spread, &figure->range);
+    if (!gathered->promise.count || gathered->mixed) return;
+    figure->promised = true;
+    figure->promised_mean = yield_share_mean(gathered->promise);
+    figure->promised_low = figure->promised_high = figure->promised_mean;
+    yield_share_point(gathered->promise, TWENTIETH, &figure->promised_low);
+    yield_share_point(gathered->promise, 1 - TWENTIETH, &figure->promised_high);
+}
+
+static void compare(const ReviewGroup *before, ReviewGroup *group)
+{
+    group->before = before->value;
+    for (int measure = 0; measure < REVIEW_MEASURES; measure++) {
+        ReviewFigure *figure = &group->figures[measure];
+        const ReviewFigure *other = &before->figures[measure];
+        if (!figure->spread.batches || !other->spread.batches) continue;
+        figure->compared = true;
+        figure->points = tally_share(figure->spread.total) - tally_share(other->spread.total);
+        figure->difference = proportion_difference(figure->spread.total, figure->spread.effect,
+                                                   other->spread.total, other->spread.effect, REVIEW_SURE);
+    }
+}
+
+static int in_order(const void *a, const void *b)
+{
+    const ReviewGroup *x = &((const Group *)a)->told, *y = &((const Group *)b)->told;
+    int order = slice_compare(name_slice(x->protocol->name), name_slice(y->protocol->name));
+    return order ? order : slice_compare(slice_of(x->value), slice_of(y->value));
+}
+
+const ReviewGroup *review_finish(Review *review, size_t *count)
+{
+    Group *groups = review->groups.at;
+    *count = review->groups.count;
+    ReviewGroup *told = ARENA_ARRAY(review->arena, ReviewGroup, *count);
+    if (*count) qsort(groups, *count, sizeof *groups, in_order);
+    for (size_t i = 0; i < *count; i++) {
+        for (int measure = 0; measure < REVIEW_MEASURES; measure++)
+            weigh(review, &groups[i].gathered[measure], &groups[i].told.figures[measure]);
+        told[i] = groups[i].told;
+        if (i && told[i - 1].protocol == told[i].protocol) compare(&told[i - 1], &told[i]);
+    }
+    return told;
+}

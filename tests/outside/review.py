@@ -1,0 +1,105 @@
+#!/usr/bin/env python3
+"""Holds `heelcut review` against counts and figures that others published, from the record's line to the table.
+
+    tests/outside/review.py BUILD
+
+- Plum root cuttings of 1935, long or short, planted at once or in spring: 156, 107, 84 and 31 of 240 lived (Bartlett, Supplement to the
+  Journal of the Royal Statistical Society 2, 1935, 248-252). Their shares, Wilson's intervals and Newcombe's intervals of the
+  differences are those of tests/outside/vectors/binom_ci.csv and two_proportions.csv.
+- Seeds that germinated on 21 plates (Crowder, Applied Statistics 27, 1978, 34-37): the chance that plates of one share come so far
+  apart is that of R's VGAM in tests/outside/vectors/spread.csv, and the range that nine of ten plates lie in is that of the beta
+  distribution which VGAM fitted, worked out by scipy.
+"""
+import csv
+import os
+import subprocess
+import sys
+import tempfile
+
+import scipy.stats
+
+VECTORS = os.path.join(os.path.dirname(os.path.abspath(__file__)), "vectors")
+NURSERY = """nursery y "Invented" {{ language 1 }}
+site yard {{ latitude 51 deg }}
+{places}
+protocol roots {{
+  for Exemplum primum
+  take {{ wood root; window all year }}
+  climate {{ enclosure frame }}
+  stage root {{ lasts 4 weeks; losses {losses} }}
+}}
+"""
+PLUM = [("long-at-once", 156), ("short-at-once", 107), ("long-in-spring", 84), ("short-in-spring", 31)]
+failed = False
+
+
+def say(name, faults):
+    global failed
+    failed = failed or bool(faults)
+    print(f"{'not ok' if faults else 'ok'} review: {name}")
+    for fault in faults[:10]:
+        print(f"    {fault}")
+
+
+def vectors(name):
+    with open(os.path.join(VECTORS, name), encoding="utf-8", newline="") as file:
+        return {row["id"]: row for row in csv.DictReader(file)}
+
+
+def reviewed(batches, losses, *words):
+    """Rows of rooted ones; a batch is its place, how many rooted and of how many."""
+    with tempfile.TemporaryDirectory() as folder:
+        with open(os.path.join(folder, "nursery.heel"), "w", encoding="utf-8") as file:
+            places = "\n".join(f"place {place} {{ site yard; enclosure frame }}" for place in dict.fromkeys(p for p, _, _ in batches))
+            file.write(NURSERY.format(places=places, losses=losses))
+            for i, (place, rooted, of) in enumerate(batches):
+                file.write(f"batch B{i} {{ follow roots; plant Exemplum primum; stick 1 Mar 2026; count {of}; stands {place} }}\n"
+                           f"record B{i} {{ 1 Mar 2026 stuck {of}; 1 Jul 2026 counted rooted {rooted}, dead {of - rooted} of {of} }}\n")
+        told = subprocess.run([heelcut, "review", "--today", "2026-12-01", "--format", "csv", *words], cwd=folder, check=True,
+                              capture_output=True, text=True).stdout
+    return [row for row in csv.DictReader(told.splitlines()) if row["measure"] == "rooted"]
+
+
+def unlike(row, **wanted):
+    """To a tenth, which is what is printed."""
+    return [f"{row['value'] or row['protocol']}: {key} is {row[key]}, {value:.4f} was published"
+            for key, value in wanted.items() if abs(float(row[key]) - value) > 0.0501]
+
+
+def judge_plums():
+    intervals, pairs = vectors("binom_ci.csv"), vectors("two_proportions.csv")
+    rows = {row["value"]: row for row in reviewed([(f"{'abcd'[n]}-{place}", lived, 240) for n, (place, lived) in enumerate(PLUM)], "10 .. 70 %",
+                                                  "--by", "place")}
+    faults = []
+    for n, (place, lived) in enumerate(PLUM):
+        published = next(row for row in intervals.values() if row["source"] == "BARTLETT35" and row["x"] == str(lived))
+        faults += unlike(rows[f"{'abcd'[n]}-{place}"], share_pct=lived / 2.4, low_pct=100 * float(published["wilson_lo"]),
+                         high_pct=100 * float(published["wilson_hi"]))
+    say("plum root cuttings: shares and intervals", faults)
+    faults = []
+    for before, after in ((0, 1), (2, 3)):  # each beside the one before: it is less by what the other is more
+        pair = next(row for row in pairs.values() if (row["x1"], row["x2"]) == (str(PLUM[before][1]), str(PLUM[after][1])))
+        faults += unlike(rows[f"{'abcd'[after]}-{PLUM[after][0]}"], difference_points=-100 * float(pair["diff"]),
+                         difference_low_points=-100 * float(pair["newcombe_hi"]), difference_high_points=-100 * float(pair["newcombe_lo"]))
+    say("plum root cuttings: differences and intervals", faults)
+
+
+def judge_plates():
+    published = vectors("spread.csv")["sp001"]
+    batches = [("frame", int(hits), int(of)) for hits, of in zip(published["hits"].split(), published["of"].split())]
+    row = reviewed(batches, "30 .. 70 %")[0]
+    mean, together = float(published["mean"]), float(published["together"])
+    both = 1 / together - 1
+    low, high = scipy.stats.beta.ppf([0.05, 0.95], mean * both, (1 - mean) * both)
+    faults = unlike(row, supported_low_pct=100 * low, supported_high_pct=100 * high)
+    if abs(float(row["spread_chance"]) - float(published["chance"])) > 1e-6:
+        faults.append(f"the chance is {row['spread_chance']}, {published['chance']} was published")
+    if int(row["counted"]) != sum(hits for _, hits, _ in batches) or int(row["batches"]) != len(batches):
+        faults.append(f"{row['counted']} are counted in {row['batches']} batches")
+    say("germination on 21 plates: spread, and the range it supports", faults)
+
+
+heelcut = os.path.join(os.path.abspath(sys.argv[1]), "heelcut")
+judge_plums()
+judge_plates()
+sys.exit(failed)
