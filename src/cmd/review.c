@@ -5,20 +5,12 @@
 
 #include <string.h>
 
+static const char *const forms[] = {"text", "csv", "json", NULL};
+
 /* ------------------------------------------------------------------ one trial */
 
-static const struct {
-    const char *name;
-    TrialResultWriter *writer;
-} trial_forms[] = {
-    {"text", trial_result_write_text}, {"csv", trial_result_write_csv}, {"json", trial_result_write_json}};
-
-static TrialResultWriter *trial_writer_called(const char *name)
-{
-    for (size_t i = 0; i < sizeof trial_forms / sizeof *trial_forms; i++)
-        if (!strcmp(trial_forms[i].name, name ? name : "text")) return trial_forms[i].writer;
-    return NULL;
-}
+static TrialResultWriter *const trial_writers[] = {trial_result_write_text, trial_result_write_csv,
+                                                   trial_result_write_json};
 
 typedef struct TrialAsked {
     const Trial *trial;
@@ -36,11 +28,9 @@ static void visit_trial(void *to, const FactSource *source, const SurveyBatch *b
 
 static int read_trial(Job *job, Load *load, const SurveyFilter *filter)
 {
-    TrialResultWriter *writer = trial_writer_called(job->options->value[OPTION_FORMAT]);
+    int form = job_form(job, forms);
     const char *name = job->options->value[OPTION_TRIAL];
-    if (!writer)
-        return job_trouble(job, "--format takes text, csv or json of a trial, not '%s'",
-                           job->options->value[OPTION_FORMAT]);
+    if (form < 0) return STATUS_TROUBLE;
     if (!job_option_names(job, load->nursery, OPTION_TRIAL, BLOCK_TRIAL)) return STATUS_TROUBLE;
     Trials trials = trials_of(load->nursery);
     TrialAsked asked = {.trial = trials_called(&trials, names_find(load->nursery->names, slice_of(name)))};
@@ -51,16 +41,13 @@ static int read_trial(Job *job, Load *load, const SurveyFilter *filter)
     if (!asked.found)
         return job_trouble(job, "the batch in which %s lies is not planned, or what it follows is not known",
                            name);
-    writer(job->out, job->arena, &asked.result);
+    trial_writers[form](job->out, job->arena, &asked.result);
     return figures_end(job);
 }
 
 /* ------------------------------------------------------------------ all */
 
-static const struct {
-    const char *name;
-    ReviewWriter *writer;
-} forms[] = {{"text", review_write_text}, {"csv", review_write_csv}, {"json", review_write_json}};
+static ReviewWriter *const writers[] = {review_write_text, review_write_csv, review_write_json};
 
 static const char *const groupings[REVIEW_BYS] = {[REVIEW_BY_PROTOCOL] = "protocol",
                                                   [REVIEW_BY_YEAR] = "year",
@@ -92,13 +79,10 @@ static bool read_season(Job *job, int *season)
 
 static int review_all(Job *job, Load *load, const SurveyFilter *filter)
 {
-    ReviewWriter *writer = NULL;
-    const char *form = job->options->value[OPTION_FORMAT];
+    int form = job_form(job, forms);
     ReviewBy by;
     int season;
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
-        if (!strcmp(forms[i].name, form ? form : "text")) writer = forms[i].writer;
-    if (!writer) return job_trouble(job, "--format takes text, csv or json, not '%s'", form);
+    if (form < 0) return STATUS_TROUBLE;
     if (!read_by(job, &by) || !read_season(job, &season)) return STATUS_TROUBLE;
     Review *review = review_new(job->arena, load->nursery, by, season);
     Survey *survey = survey_new(load->nursery, filter, job_out_of_memory);
@@ -107,7 +91,7 @@ static int review_all(Job *job, Load *load, const SurveyFilter *filter)
     ReviewReport report = {.arena = job->arena, .by = by, .by_word = groupings[by]};
     report.groups = review_finish(review, &report.count);
     report.unrecorded = review_unrecorded(review);
-    writer(job->out, &report);
+    writers[form](job->out, &report);
     survey_free(survey);
     return figures_end(job);
 }
