@@ -99,13 +99,9 @@ static const RecordLine *rooted_count(const Block *record, Day today, int64_t *r
     const RecordLine *best = NULL;
     for (const RecordLine *line = record ? record->lines : NULL; line && line->day <= today;
          line = line->next) {
-        int64_t sum = 0;
-        bool named = false;
-        for (size_t i = 0; line->verb == VERB_COUNTED && i < line->class_count; i++) {
-            if (class_meaning(line->classes[i].name) != CLASS_ROOTED || line->classes[i].count < 0) continue;
-            named = true;
-            sum += line->classes[i].count;
-        }
+        if (line->verb != VERB_COUNTED) continue;
+        bool named;
+        int64_t sum = record_sum(line, CLASS_ROOTED, &named);
         if (!named || (best && sum <= *rooted)) continue;
         best = line;
         *rooted = sum;

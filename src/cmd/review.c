@@ -1,5 +1,6 @@
 /* heelcut review: what the records teach. */
 #include "cmd/figures.h"
+#include "write/course.h"
 #include "write/review.h"
 #include "write/trial_result.h"
 
@@ -45,6 +46,26 @@ static int read_trial(Job *job, Load *load, const SurveyFilter *filter)
     return figures_end(job);
 }
 
+/* ------------------------------------------------------------------ week by week */
+
+static int draw_courses(Job *job, Load *load, const SurveyFilter *filter, int season)
+{
+    static const char *const drawn[] = {"text", "csv", "json", "svg", NULL};
+    static CourseWriter *const course_writers[] = {course_write_text, course_write_csv, course_write_json,
+                                                   course_write_svg};
+    int form = job_form(job, drawn);
+    if (form < 0) return STATUS_TROUBLE;
+    Courses *courses = courses_new(job->arena, load->nursery, filter->batch.length > 0, season);
+    Survey *survey = survey_new(load->nursery, filter, job_out_of_memory);
+    survey_visit(survey, courses_batch, courses);
+    figures_survey(load, survey);
+    CourseReport report = {.arena = job->arena};
+    report.list = courses_list(courses, &report.count);
+    course_writers[form](job->out, &report);
+    survey_free(survey);
+    return figures_end(job);
+}
+
 /* ------------------------------------------------------------------ all */
 
 static ReviewWriter *const writers[] = {review_write_text, review_write_csv, review_write_json};
@@ -77,13 +98,11 @@ static bool read_season(Job *job, int *season)
     return false;
 }
 
-static int review_all(Job *job, Load *load, const SurveyFilter *filter)
+static int review_all(Job *job, Load *load, const SurveyFilter *filter, int season)
 {
     int form = job_form(job, forms);
     ReviewBy by;
-    int season;
-    if (form < 0) return STATUS_TROUBLE;
-    if (!read_by(job, &by) || !read_season(job, &season)) return STATUS_TROUBLE;
+    if (form < 0 || !read_by(job, &by)) return STATUS_TROUBLE;
     Review *review = review_new(job->arena, load->nursery, by, season);
     Survey *survey = survey_new(load->nursery, filter, job_out_of_memory);
     survey_visit(survey, review_batch, review);
@@ -101,6 +120,9 @@ int command_review(Job *job)
     Load load;
     SurveyFilter filter;
     if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
-    return job->options->value[OPTION_TRIAL] ? read_trial(job, &load, &filter)
-                                             : review_all(job, &load, &filter);
+    int season;
+    if (!read_season(job, &season)) return STATUS_TROUBLE;
+    if (job->options->value[OPTION_TRIAL]) return read_trial(job, &load, &filter);
+    return job->options->value[OPTION_COURSE] ? draw_courses(job, &load, &filter, season)
+                                              : review_all(job, &load, &filter, season);
 }
