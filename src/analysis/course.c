@@ -120,9 +120,9 @@ void courses_batch(void *to, const FactSource *source, const SurveyBatch *batch)
         if (day > batch->today && (size_t)w >= weeks) break;
         for (; step < ledger.step_count && ledger.steps[step].line->day <= day; step++)
             if (ledger.steps[step].basis != LEDGER_UNKNOWN) alive = ledger.steps[step].alive;
-        if (given_up && ledger.ended->day <= day) alive = 0;
         CourseWeek *week = &course->weeks[w];
         follow(&followed, day);
+        if (given_up && ledger.ended->day <= day) alive = followed.rooted = 0;
         int64_t of = ledger.stuck - followed.split;
         week->alive += alive + followed.sold;
         week->of += of;

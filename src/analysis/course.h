@@ -1,9 +1,10 @@
 /* How many live and are rooted week by week, beside what was promised: of a batch, or of all of a protocol.
  *
- * A batch is followed from the day on which it was stuck to the last line of its record: until the next count
- * it is taken to be as it was last counted, less what was taken off. Weeks are whole weeks since sticking,
- * and what several batches have is total over total of those that are followed so far. What a protocol
- * promises falls at the end of each stage, at its planned length.
+ * A batch is followed from the day on which it was stuck to today: until the next count it is taken to be as
+ * it was last counted, less what was taken off; what has ended stays as it was, and of what was given up
+ * nothing lives. Weeks are whole weeks since sticking, to the last that any record has a line of, and what
+ * several batches have is total over total of those that were stuck so long ago. What a protocol promises
+ * falls at the end of each stage, at its planned length.
  */
 #ifndef ANALYSIS_COURSE_H
 #define ANALYSIS_COURSE_H
