@@ -1,5 +1,6 @@
 /* heelcut review: what the records teach. */
 #include "cmd/figures.h"
+#include "cmd/versions.h"
 #include "write/course.h"
 #include "write/review.h"
 #include "write/trial_result.h"
@@ -73,7 +74,8 @@ static ReviewWriter *const writers[] = {review_write_text, review_write_csv, rev
 static const char *const groupings[REVIEW_BYS] = {[REVIEW_BY_PROTOCOL] = "protocol",
                                                   [REVIEW_BY_YEAR] = "year",
                                                   [REVIEW_BY_PLACE] = "place",
-                                                  [REVIEW_BY_PLANT] = "plant"};
+                                                  [REVIEW_BY_PLANT] = "plant",
+                                                  [REVIEW_BY_VERSION] = "version"};
 
 static bool read_by(Job *job, ReviewBy *by)
 {
@@ -82,7 +84,7 @@ static bool read_by(Job *job, ReviewBy *by)
     for (int i = 0; word && i < REVIEW_BYS; i++)
         if (!strcmp(groupings[i], word)) *by = (ReviewBy)i;
     if (!word || !strcmp(groupings[*by], word)) return true;
-    job_trouble(job, "--by takes protocol, year, place or plant, not '%s'", word);
+    job_trouble(job, "--by takes protocol, version, year, place or plant, not '%s'", word);
     return false;
 }
 
@@ -103,7 +105,9 @@ static int review_all(Job *job, Load *load, const SurveyFilter *filter, int seas
     int form = job_form(job, forms);
     ReviewBy by;
     if (form < 0 || !read_by(job, &by)) return STATUS_TROUBLE;
-    Review *review = review_new(job->arena, load->nursery, by, season);
+    ReviewVersions versions = {0};
+    if (by == REVIEW_BY_VERSION && !versions_read(job, load, &versions)) return STATUS_TROUBLE;
+    Review *review = review_new(job->arena, load->nursery, by, versions, season);
     Survey *survey = survey_new(load->nursery, filter, job_out_of_memory);
     survey_visit(survey, review_batch, review);
     figures_survey(load, survey);
