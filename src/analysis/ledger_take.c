@@ -226,22 +226,10 @@ void ledger_come(LedgerWalk *walk, const RecordLine *line)
 
 /* ------------------------------------------------------------------ counts */
 
-static int64_t sum_of(const RecordLine *line, ClassMeaning meaning, bool *named)
-{
-    int64_t sum = 0;
-    *named = false;
-    for (size_t i = 0; i < line->class_count; i++) {
-        if (meaning != CLASS_ANY && class_meaning(line->classes[i].name) != meaning) continue;
-        sum += line->classes[i].count;
-        *named = true;
-    }
-    return sum;
-}
-
 static void take_rooted(LedgerRooted *rooted, const RecordLine *line, int64_t of)
 {
     bool named;
-    int64_t count = sum_of(line, CLASS_ROOTED, &named);
+    int64_t count = record_sum(line, CLASS_ROOTED, &named);
     if (named) *rooted = (LedgerRooted){line, count, of};
 }
 
@@ -249,7 +237,7 @@ static void take_counted(LedgerWalk *walk, const RecordLine *line)
 {
     LedgerAlive *alive = &walk->ledger.alive;
     bool named;
-    int64_t all = sum_of(line, CLASS_ANY, &named), dead = sum_of(line, CLASS_DEAD, &named);
+    int64_t all = record_sum(line, CLASS_ANY, &named), dead = record_sum(line, CLASS_DEAD, &named);
     Span place = record_says(line, PIECE_OF) ? line->of_span : line->item->value.span;
     if (record_says(line, PIECE_OF) && all != line->of) {
         ledger_fault(walk, "record-count", line, place, "what was counted makes %lld, not %ld",
@@ -271,7 +259,7 @@ static void take_counted(LedgerWalk *walk, const RecordLine *line)
 static void take_sample(LedgerWalk *walk, const RecordLine *line)
 {
     bool named;
-    int64_t all = sum_of(line, CLASS_ANY, &named);
+    int64_t all = record_sum(line, CLASS_ANY, &named);
     const LedgerAlive *alive = &walk->ledger.alive;
     if (all > line->count) {
         ledger_fault(walk, "record-count", line, line->count_span, "what was seen makes %lld, not %ld",

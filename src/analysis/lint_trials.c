@@ -48,8 +48,7 @@ void trials_take(Lint *lint, const Subject *batch)
         if (!trial->batch || !slice_equal(name_slice(trial->batch), id)) continue;
         Subject dated = *batch;
         if (dated.timeline && !dated.timeline->dated) dated.timeline = NULL;
-        SurveyBatch surveyed = {&dated, id, batch_size(batch), dated.timeline != NULL,
-                                lint->today};
+        SurveyBatch surveyed = {&dated, id, batch_size(batch), dated.timeline != NULL, lint->today};
         if (!trial_check_batch(lint->nursery, trial, batch)) continue;
         TrialPlan plan = trial_plan(&lint->source, trial, &surveyed);
         bool small = plan.has_each && (plan.each < trial->needs || plan.each < plan.needed);

@@ -29,18 +29,20 @@ struct Review {
     Arena *arena;
     Nursery *nursery;
     ReviewBy by;
+    ReviewVersions versions;
     int season;
     Ledgers *ledgers;
     size_t unrecorded;
     VEC(Group) groups;
 };
 
-Review *review_new(Arena *arena, Nursery *nursery, ReviewBy by, int season)
+Review *review_new(Arena *arena, Nursery *nursery, ReviewBy by, ReviewVersions versions, int season)
 {
     Review *review = ARENA_NEW(arena, Review);
     *review = (Review){.arena = arena,
                        .nursery = nursery,
                        .by = by,
+                       .versions = versions,
                        .season = season,
                        .ledgers = ledgers_new(arena, nursery)};
     return review;
@@ -53,7 +55,19 @@ size_t review_unrecorded(const Review *review)
 
 /* ------------------------------------------------------------------ into which group */
 
-static const char *value_of(const Review *review, const SurveyBatch *batch, Day stuck)
+/* The version of a protocol that stood on a day; NULL: it is from before all that is kept. */
+static const ReviewVersion *version_on(const Review *review, Name protocol, Day day)
+{
+    const ReviewVersion *stood = NULL;
+    for (size_t i = 0; i < review->versions.count; i++) {
+        const ReviewVersion *version = &review->versions.at[i];
+        if (version->protocol == protocol && version->since <= day) stood = version;
+    }
+    return stood;
+}
+
+static const char *value_of(const Review *review, const SurveyBatch *batch, const ReviewVersion *version,
+                            Day stuck)
 {
     const Subject *subject = batch->subject;
     Name place;
@@ -65,6 +79,7 @@ static const char *value_of(const Review *review, const SurveyBatch *batch, Day 
     case REVIEW_BY_PLANT:
         return context_plant(review->arena, subject->context,
                              plan_cell(subject->plan, subject->row, FIELD_ROW(PLANT_OF_BATCH)));
+    case REVIEW_BY_VERSION: return version ? version->label : "(earlier)";
     case REVIEW_BY_PROTOCOL:
     case REVIEW_BYS: break;
     }
@@ -99,13 +114,9 @@ static const RecordLine *rooted_count(const Block *record, Day today, int64_t *r
     const RecordLine *best = NULL;
     for (const RecordLine *line = record ? record->lines : NULL; line && line->day <= today;
          line = line->next) {
-        int64_t sum = 0;
-        bool named = false;
-        for (size_t i = 0; line->verb == VERB_COUNTED && i < line->class_count; i++) {
-            if (class_meaning(line->classes[i].name) != CLASS_ROOTED || line->classes[i].count < 0) continue;
-            named = true;
-            sum += line->classes[i].count;
-        }
+        if (line->verb != VERB_COUNTED) continue;
+        bool named;
+        int64_t sum = record_sum(line, CLASS_ROOTED, &named);
         if (!named || (best && sum <= *rooted)) continue;
         best = line;
         *rooted = sum;
@@ -137,12 +148,12 @@ static YieldStages promise_of(const Outlook *outlook, const Protocol *protocol, 
     return (YieldStages){outlook->stages.at, count};
 }
 
-static void take_promise(const FactSource *source, const SurveyBatch *batch, ReviewMeasure measure,
-                         Tally tally, Gathered *gathered)
+static void take_promise(const FactSource *source, const SurveyBatch *batch, const ReviewVersion *version,
+                         ReviewMeasure measure, Tally tally, Gathered *gathered)
 {
     const Context *context = batch->subject->context;
-    const Outlook *outlook = outlook_of(source, context);
-    YieldStages promise = promise_of(outlook, context->protocol, measure);
+    const Outlook *outlook = version ? version->outlook : outlook_of(source, context);
+    YieldStages promise = promise_of(outlook, version ? version->stood : context->protocol, measure);
     if (gathered->outlook && gathered->outlook != outlook) gathered->mixed = true;
     gathered->outlook = outlook;
     gathered->promise = promise;
@@ -159,7 +170,9 @@ void review_batch(void *to, const FactSource *source, const SurveyBatch *batch)
         return;
     }
     if (review->season && day_year(ledger.began) != review->season) return;
-    Group *group = group_of(review, batch->subject->context->protocol, value_of(review, batch, ledger.began));
+    const ReviewVersion *version = version_on(review, batch->subject->context->protocol->name, ledger.began);
+    const char *value = value_of(review, batch, version, ledger.began);
+    Group *group = group_of(review, batch->subject->context->protocol, value);
     group->told.batches++;
     group->told.stuck += ledger.stuck;
     for (int measure = 0; measure < REVIEW_MEASURES; measure++) {
@@ -170,7 +183,8 @@ void review_batch(void *to, const FactSource *source, const SurveyBatch *batch)
             continue;
         }
         VEC_PUSH(review->arena, &gathered->tallies, tally);
-        take_promise(source, batch, (ReviewMeasure)measure, tally, gathered);
+        bool unknown = review->by == REVIEW_BY_VERSION && !version; /* what was promised then */
+        if (!unknown) take_promise(source, batch, version, (ReviewMeasure)measure, tally, gathered);
     }
 }
 

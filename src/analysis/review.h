@@ -9,6 +9,7 @@
 #define ANALYSIS_REVIEW_H
 
 #include "analysis/ledger.h"
+#include "analysis/outlook.h"
 #include "analysis/promise.h"
 #include "analysis/survey.h"
 
@@ -20,6 +21,7 @@ typedef enum ReviewBy {
     REVIEW_BY_YEAR,
     REVIEW_BY_PLACE,
     REVIEW_BY_PLANT,
+    REVIEW_BY_VERSION,
     REVIEW_BYS
 } ReviewBy;
 
@@ -50,10 +52,25 @@ typedef struct ReviewGroup {
 
 #define REVIEW_SURE 0.95
 
+/* A protocol said something else from a day on. */
+typedef struct ReviewVersion {
+    Name protocol;
+    Day since;
+    const char *label;      /* in the order of days when put in the order of letters */
+    const Protocol *stood;  /* the protocol as it stood then … */
+    const Outlook *outlook; /* … and what it promised */
+} ReviewVersion;
+
+typedef struct ReviewVersions {
+    const ReviewVersion *at; /* of all protocols, each one's in the order of its days */
+    size_t count;
+} ReviewVersions;
+
 typedef struct Review Review;
 
-/* `season`: only batches stuck in that year; 0: all. */
-Review *review_new(Arena *arena, Nursery *nursery, ReviewBy by, int season);
+/* `season`: only batches stuck in that year; 0: all. `versions`: for REVIEW_BY_VERSION; a batch follows the
+ * one that stood when it was stuck. */
+Review *review_new(Arena *arena, Nursery *nursery, ReviewBy by, ReviewVersions versions, int season);
 SurveyVisit review_batch; /* for a survey; `to` is the review */
 /* By protocol, then by value; *count of them. */
 const ReviewGroup *review_finish(Review *review, size_t *count);

@@ -5,17 +5,8 @@
 
 #include <string.h>
 
-static const struct {
-    const char *name;
-    AmountsWriter *writer;
-} forms[] = {{"text", amounts_write_text}, {"csv", amounts_write_csv}, {"json", amounts_write_json}};
-
-static AmountsWriter *writer_called(const char *name)
-{
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
-        if (!strcmp(forms[i].name, name ? name : "text")) return forms[i].writer;
-    return NULL;
-}
+static const char *const forms[] = {"text", "csv", "json", NULL};
+static AmountsWriter *const writers[] = {amounts_write_text, amounts_write_csv, amounts_write_json};
 
 static bool read_by(const char *word, AmountsBy *by)
 {
@@ -31,13 +22,11 @@ static bool read_by(const char *word, AmountsBy *by)
 
 int command_amounts(Job *job)
 {
-    AmountsWriter *writer = writer_called(job->options->value[OPTION_FORMAT]);
+    int form = job_form(job, forms);
     Load load;
     SurveyFilter filter;
     AmountsReport report = {.arena = job->arena, .explain = job->options->value[OPTION_EXPLAIN] != NULL};
-    if (!writer)
-        return job_trouble(job, "--format takes text, csv or json, not '%s'",
-                           job->options->value[OPTION_FORMAT]);
+    if (form < 0) return STATUS_TROUBLE;
     if (!read_by(job->options->value[OPTION_BY], &report.by))
         return job_trouble(job, "--by takes batch, week or season, not '%s'", job->options->value[OPTION_BY]);
     if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
@@ -47,7 +36,7 @@ int command_amounts(Job *job)
     figures_survey(&load, survey);
     report.nursery = load.nursery;
     report.amounts = amounts;
-    writer(job->out, &report);
+    writers[form](job->out, &report);
     survey_free(survey);
     return figures_end(job);
 }

@@ -13,17 +13,8 @@
 #include <string.h>
 #include <unistd.h>
 
-static const struct {
-    const char *name;
-    ReportWriter *writer;
-} forms[] = {{"text", report_write_text}, {"json", report_write_json}, {"sarif", report_write_sarif}};
-
-static ReportWriter *writer_called(const char *name)
-{
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
-        if (!strcmp(forms[i].name, name ? name : "text")) return forms[i].writer;
-    return NULL;
-}
+static const char *const forms[] = {"text", "json", "sarif", NULL};
+static ReportWriter *const writers[] = {report_write_text, report_write_json, report_write_sarif};
 
 /* The lowest severity that makes the status 1; SEVERITIES for never. */
 static bool read_fail_on(const char *word, Severity *severity)
@@ -150,11 +141,9 @@ static int dump(Job *job, const char *what)
 
 int command_check(Job *job)
 {
-    ReportWriter *writer = writer_called(job->options->value[OPTION_FORMAT]);
+    int form = job_form(job, forms);
     Severity fail_on;
-    if (!writer)
-        return job_trouble(job, "--format takes text, json or sarif, not '%s'",
-                           job->options->value[OPTION_FORMAT]);
+    if (form < 0) return STATUS_TROUBLE;
     if (!read_fail_on(job->options->value[OPTION_FAIL_ON], &fail_on))
         return job_trouble(job, "--fail-on takes error, warning, note or never, not '%s'",
                            job->options->value[OPTION_FAIL_ON]);
@@ -175,7 +164,7 @@ int command_check(Job *job)
                      .command = "check",
                      .color = job_color(job),
                      .status = status};
-    writer(job->out, &report);
+    writers[form](job->out, &report);
     if (nothing)
         job_trouble(job, "there is nothing to check here: no protocol, no batch and no rule of the house");
     return status;

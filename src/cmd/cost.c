@@ -4,19 +4,8 @@
 #include "analysis/expand.h"
 #include "cmd/figures.h"
 
-#include <string.h>
-
-static const struct {
-    const char *name;
-    CostWriter *writer;
-} forms[] = {{"text", cost_write_text}, {"csv", cost_write_csv}, {"json", cost_write_json}};
-
-static CostWriter *writer_called(const char *name)
-{
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
-        if (!strcmp(forms[i].name, name ? name : "text")) return forms[i].writer;
-    return NULL;
-}
+static const char *const forms[] = {"text", "csv", "json", NULL};
+static CostWriter *const writers[] = {cost_write_text, cost_write_csv, cost_write_json};
 
 typedef struct Both {
     Expansion *expansion;
@@ -66,12 +55,10 @@ static void tell_costs(Job *job, const Load *load, const Cost *list, size_t coun
 
 int command_cost(Job *job)
 {
-    CostWriter *writer = writer_called(job->options->value[OPTION_FORMAT]);
+    int form = job_form(job, forms);
     Load load;
     SurveyFilter filter;
-    if (!writer)
-        return job_trouble(job, "--format takes text, csv or json, not '%s'",
-                           job->options->value[OPTION_FORMAT]);
+    if (form < 0) return STATUS_TROUBLE;
     if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
     Costs *costs = costs_new(load.nursery);
     WorkFilter all = {.from = DAY_NONE, .to = DAY_NONE, .today = job->today, .batch = filter.batch};
@@ -87,7 +74,7 @@ int command_cost(Job *job)
                                          : "",
                          .explain = job->options->value[OPTION_EXPLAIN] != NULL};
     report.list = costs_list(costs, &report.count);
-    writer(job->out, &report);
+    writers[form](job->out, &report);
     tell_costs(job, &load, report.list, report.count);
     expansion_finish(both.expansion);
     expansion_free(both.expansion);

@@ -16,18 +16,8 @@
 
 enum { DRIVER_ARGUMENTS = 7, DRIVER_RENAMED = 9, PLAN_NOTES = 1 << 20 /* findings that are compared */ };
 
-static const struct {
-    const char *name;
-    BriefingWriter *writer;
-} forms[] = {
-    {"text", briefing_write_text}, {"json", briefing_write_json}, {"markdown", briefing_write_markdown}};
-
-static BriefingWriter *writer_called(const char *name)
-{
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
-        if (!strcmp(forms[i].name, name ? name : "text")) return forms[i].writer;
-    return NULL;
-}
+static const char *const forms[] = {"text", "json", "markdown", NULL};
+static BriefingWriter *const writers[] = {briefing_write_text, briefing_write_json, briefing_write_markdown};
 
 /* ------------------------------------------------------------------ which two */
 
@@ -317,13 +307,11 @@ static int compare(Job *job, Sides *sides, BriefingWriter *writer)
 
 int command_diff(Job *job)
 {
-    BriefingWriter *writer = writer_called(job->options->value[OPTION_FORMAT]);
+    int form = job_form(job, forms);
     Sides sides = {0};
-    if (!writer)
-        return job_trouble(job, "--format takes text, json or markdown, not '%s'",
-                           job->options->value[OPTION_FORMAT]);
+    if (form < 0) return STATUS_TROUBLE;
     if (!find_sides(job, &sides) || !read_side(job, &sides.before, NULL) ||
         !read_side(job, &sides.after, sides.before.load.nursery))
         return STATUS_TROUBLE;
-    return compare(job, &sides, writer);
+    return compare(job, &sides, writers[form]);
 }

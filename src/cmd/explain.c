@@ -8,17 +8,8 @@
 
 enum { NAMED_PAGES = 10, NEAR_NAMES = 5 };
 
-static const struct {
-    const char *name;
-    ExplanationWriter *writer;
-} forms[] = {{"text", explanation_write_text}, {"json", explanation_write_json}};
-
-static ExplanationWriter *writer_called(const char *name)
-{
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
-        if (!strcmp(forms[i].name, name ? name : "text")) return forms[i].writer;
-    return NULL;
-}
+static const char *const forms[] = {"text", "json", NULL};
+static ExplanationWriter *const writers[] = {explanation_write_text, explanation_write_json};
 
 /* What was named at the command and cannot be read; other faults are check's to tell. */
 static bool told_unreadable(Job *job)
@@ -77,9 +68,8 @@ static void find_uses(Load *load, Page *const *pages, size_t count)
 int command_explain(Job *job)
 {
     const Options *options = job->options;
-    ExplanationWriter *writer = writer_called(options->value[OPTION_FORMAT]);
-    if (!writer)
-        return job_trouble(job, "--format takes text or json, not '%s'", options->value[OPTION_FORMAT]);
+    int form = job_form(job, forms);
+    if (form < 0) return STATUS_TROUBLE;
     Load load = {.arena = job->arena, .notes = job->notes, .nursery = nursery_new(job->arena, job->notes)};
     size_t names = options->path_count ? 1 : 0;
     load_paths(&load, options->paths + names, options->path_count - names);
@@ -101,6 +91,6 @@ int command_explain(Job *job)
         explanation.page_count = pages.count;
         explanation.left_out = named > NAMED_PAGES ? named - NAMED_PAGES : 0;
     }
-    writer(job->out, &explanation);
+    writers[form](job->out, &explanation);
     return STATUS_CLEAN;
 }

@@ -29,6 +29,17 @@ static bool read_day(Job *job, Option option, const char *name, Day *day)
     return false;
 }
 
+int job_form(Job *job, const char *const *forms)
+{
+    const char *word = job->options->value[OPTION_FORMAT], *list = "";
+    for (int i = 0; forms[i]; i++) {
+        if (!word || !strcmp(forms[i], word)) return i;
+        list = arena_print(job->arena, "%s%s%s", list, !i ? "" : forms[i + 1] ? ", " : " or ", forms[i]);
+    }
+    job_trouble(job, "--format takes %s, not '%s'", list, word);
+    return -1;
+}
+
 bool job_read_span(Job *job, Day *from, Day *to)
 {
     if (!read_day(job, OPTION_FROM, "from", from) || !read_day(job, OPTION_TO, "to", to)) return false;

@@ -35,6 +35,8 @@ bool job_color(const Job *job);
 /* Tells on standard error what is wrong, with the program's name before it. Gives STATUS_TROUBLE. */
 int job_trouble(Job *job, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
+/* Which of these forms --format names, NULL behind the last; without it the first. -1: told. */
+int job_form(Job *job, const char *const *forms);
 /* Reads --from and --to; without them the span is open, DAY_NONE. False: told. */
 bool job_read_span(Job *job, Day *from, Day *to);
 /* Whether a block of that kind has the name that an option gives, if it gives one. False: told. */

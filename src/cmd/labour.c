@@ -3,20 +3,10 @@
 #include "cmd/figures.h"
 #include "write/labour.h"
 
-#include <string.h>
 #include <unistd.h>
 
-static const struct {
-    const char *name;
-    LabourWriter *writer;
-} forms[] = {{"text", labour_write_text}, {"csv", labour_write_csv}, {"json", labour_write_json}};
-
-static LabourWriter *writer_called(const char *name)
-{
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
-        if (!strcmp(forms[i].name, name ? name : "text")) return forms[i].writer;
-    return NULL;
-}
+static const char *const forms[] = {"text", "csv", "json", NULL};
+static LabourWriter *const writers[] = {labour_write_text, labour_write_csv, labour_write_json};
 
 /* What goes to both: tasks by the expansion, taking and sticking by the survey. */
 typedef struct Both {
@@ -52,12 +42,10 @@ static void tell_weeks(Job *job, const Load *load, const LabourWeek *weeks, size
 
 int command_work(Job *job)
 {
-    LabourWriter *writer = writer_called(job->options->value[OPTION_FORMAT]);
+    int form = job_form(job, forms);
     Load load;
     SurveyFilter filter;
-    if (!writer)
-        return job_trouble(job, "--format takes text, csv or json, not '%s'",
-                           job->options->value[OPTION_FORMAT]);
+    if (form < 0) return STATUS_TROUBLE;
     if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
     Labour *labour = labour_new(load.nursery, filter.from, filter.to);
     WorkFilter all = {.from = DAY_NONE, .to = DAY_NONE, .today = job->today, .batch = filter.batch};
@@ -68,7 +56,7 @@ int command_work(Job *job)
     figures_plans(&load, take_plan, &both);
     LabourReport report = {.arena = job->arena, .explain = job->options->value[OPTION_EXPLAIN] != NULL};
     report.weeks = labour_weeks(labour, &report.count);
-    writer(job->out, &report);
+    writers[form](job->out, &report);
     tell_weeks(job, &load, report.weeks, report.count);
     expansion_finish(both.expansion);
     expansion_free(both.expansion);

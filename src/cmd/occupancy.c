@@ -2,22 +2,9 @@
 #include "cmd/figures.h"
 #include "write/occupancy.h"
 
-#include <string.h>
-
-static const struct {
-    const char *name;
-    OccupancyWriter *writer;
-} forms[] = {{"text", occupancy_write_text},
-             {"csv", occupancy_write_csv},
-             {"json", occupancy_write_json},
-             {"svg", occupancy_write_svg}};
-
-static OccupancyWriter *writer_called(const char *name)
-{
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
-        if (!strcmp(forms[i].name, name ? name : "text")) return forms[i].writer;
-    return NULL;
-}
+static const char *const forms[] = {"text", "csv", "json", "svg", NULL};
+static OccupancyWriter *const writers[] = {occupancy_write_text, occupancy_write_csv, occupancy_write_json,
+                                           occupancy_write_svg};
 
 static void visit(void *to, const FactSource *source, const SurveyBatch *batch)
 {
@@ -28,12 +15,10 @@ static void visit(void *to, const FactSource *source, const SurveyBatch *batch)
 int command_load(Job *job)
 {
     const Options *options = job->options;
-    OccupancyWriter *writer = writer_called(options->value[OPTION_FORMAT]);
+    int form = job_form(job, forms);
     Load load;
     SurveyFilter filter;
-    if (!writer)
-        return job_trouble(job, "--format takes text, csv, json or svg, not '%s'",
-                           options->value[OPTION_FORMAT]);
+    if (form < 0) return STATUS_TROUBLE;
     if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
     if (!job_option_names(job, load.nursery, OPTION_PLACE, BLOCK_PLACE)) return STATUS_TROUBLE;
     OccupancyReport report = {.arena = job->arena,
@@ -47,7 +32,7 @@ int command_load(Job *job)
     figures_survey(&load, survey);
     report.places = occupancy_places(occupancy, &report.place_count);
     report.gaps = occupancy_gaps(occupancy, &report.gap_count);
-    writer(job->out, &report);
+    writers[form](job->out, &report);
     survey_free(survey);
     return figures_end(job);
 }

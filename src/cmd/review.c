@@ -1,24 +1,18 @@
 /* heelcut review: what the records teach. */
 #include "cmd/figures.h"
+#include "cmd/versions.h"
+#include "write/course.h"
 #include "write/review.h"
 #include "write/trial_result.h"
 
 #include <string.h>
 
+static const char *const forms[] = {"text", "csv", "json", NULL};
+
 /* ------------------------------------------------------------------ one trial */
 
-static const struct {
-    const char *name;
-    TrialResultWriter *writer;
-} trial_forms[] = {
-    {"text", trial_result_write_text}, {"csv", trial_result_write_csv}, {"json", trial_result_write_json}};
-
-static TrialResultWriter *trial_writer_called(const char *name)
-{
-    for (size_t i = 0; i < sizeof trial_forms / sizeof *trial_forms; i++)
-        if (!strcmp(trial_forms[i].name, name ? name : "text")) return trial_forms[i].writer;
-    return NULL;
-}
+static TrialResultWriter *const trial_writers[] = {trial_result_write_text, trial_result_write_csv,
+                                                   trial_result_write_json};
 
 typedef struct TrialAsked {
     const Trial *trial;
@@ -36,11 +30,9 @@ static void visit_trial(void *to, const FactSource *source, const SurveyBatch *b
 
 static int read_trial(Job *job, Load *load, const SurveyFilter *filter)
 {
-    TrialResultWriter *writer = trial_writer_called(job->options->value[OPTION_FORMAT]);
+    int form = job_form(job, forms);
     const char *name = job->options->value[OPTION_TRIAL];
-    if (!writer)
-        return job_trouble(job, "--format takes text, csv or json of a trial, not '%s'",
-                           job->options->value[OPTION_FORMAT]);
+    if (form < 0) return STATUS_TROUBLE;
     if (!job_option_names(job, load->nursery, OPTION_TRIAL, BLOCK_TRIAL)) return STATUS_TROUBLE;
     Trials trials = trials_of(load->nursery);
     TrialAsked asked = {.trial = trials_called(&trials, names_find(load->nursery->names, slice_of(name)))};
@@ -51,21 +43,39 @@ static int read_trial(Job *job, Load *load, const SurveyFilter *filter)
     if (!asked.found)
         return job_trouble(job, "the batch in which %s lies is not planned, or what it follows is not known",
                            name);
-    writer(job->out, job->arena, &asked.result);
+    trial_writers[form](job->out, job->arena, &asked.result);
+    return figures_end(job);
+}
+
+/* ------------------------------------------------------------------ week by week */
+
+static int draw_courses(Job *job, Load *load, const SurveyFilter *filter, int season)
+{
+    static const char *const drawn[] = {"text", "csv", "json", "svg", NULL};
+    static CourseWriter *const course_writers[] = {course_write_text, course_write_csv, course_write_json,
+                                                   course_write_svg};
+    int form = job_form(job, drawn);
+    if (form < 0) return STATUS_TROUBLE;
+    Courses *courses = courses_new(job->arena, load->nursery, filter->batch.length > 0, season);
+    Survey *survey = survey_new(load->nursery, filter, job_out_of_memory);
+    survey_visit(survey, courses_batch, courses);
+    figures_survey(load, survey);
+    CourseReport report = {.arena = job->arena};
+    report.list = courses_list(courses, &report.count);
+    course_writers[form](job->out, &report);
+    survey_free(survey);
     return figures_end(job);
 }
 
 /* ------------------------------------------------------------------ all */
 
-static const struct {
-    const char *name;
-    ReviewWriter *writer;
-} forms[] = {{"text", review_write_text}, {"csv", review_write_csv}, {"json", review_write_json}};
+static ReviewWriter *const writers[] = {review_write_text, review_write_csv, review_write_json};
 
 static const char *const groupings[REVIEW_BYS] = {[REVIEW_BY_PROTOCOL] = "protocol",
                                                   [REVIEW_BY_YEAR] = "year",
                                                   [REVIEW_BY_PLACE] = "place",
-                                                  [REVIEW_BY_PLANT] = "plant"};
+                                                  [REVIEW_BY_PLANT] = "plant",
+                                                  [REVIEW_BY_VERSION] = "version"};
 
 static bool read_by(Job *job, ReviewBy *by)
 {
@@ -74,7 +84,7 @@ static bool read_by(Job *job, ReviewBy *by)
     for (int i = 0; word && i < REVIEW_BYS; i++)
         if (!strcmp(groupings[i], word)) *by = (ReviewBy)i;
     if (!word || !strcmp(groupings[*by], word)) return true;
-    job_trouble(job, "--by takes protocol, year, place or plant, not '%s'", word);
+    job_trouble(job, "--by takes protocol, version, year, place or plant, not '%s'", word);
     return false;
 }
 
@@ -90,24 +100,21 @@ static bool read_season(Job *job, int *season)
     return false;
 }
 
-static int review_all(Job *job, Load *load, const SurveyFilter *filter)
+static int review_all(Job *job, Load *load, const SurveyFilter *filter, int season)
 {
-    ReviewWriter *writer = NULL;
-    const char *form = job->options->value[OPTION_FORMAT];
+    int form = job_form(job, forms);
     ReviewBy by;
-    int season;
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
-        if (!strcmp(forms[i].name, form ? form : "text")) writer = forms[i].writer;
-    if (!writer) return job_trouble(job, "--format takes text, csv or json, not '%s'", form);
-    if (!read_by(job, &by) || !read_season(job, &season)) return STATUS_TROUBLE;
-    Review *review = review_new(job->arena, load->nursery, by, season);
+    if (form < 0 || !read_by(job, &by)) return STATUS_TROUBLE;
+    ReviewVersions versions = {0};
+    if (by == REVIEW_BY_VERSION && !versions_read(job, load, &versions)) return STATUS_TROUBLE;
+    Review *review = review_new(job->arena, load->nursery, by, versions, season);
     Survey *survey = survey_new(load->nursery, filter, job_out_of_memory);
     survey_visit(survey, review_batch, review);
     figures_survey(load, survey);
     ReviewReport report = {.arena = job->arena, .by = by, .by_word = groupings[by]};
     report.groups = review_finish(review, &report.count);
     report.unrecorded = review_unrecorded(review);
-    writer(job->out, &report);
+    writers[form](job->out, &report);
     survey_free(survey);
     return figures_end(job);
 }
@@ -117,6 +124,9 @@ int command_review(Job *job)
     Load load;
     SurveyFilter filter;
     if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
-    return job->options->value[OPTION_TRIAL] ? read_trial(job, &load, &filter)
-                                             : review_all(job, &load, &filter);
+    int season;
+    if (!read_season(job, &season)) return STATUS_TROUBLE;
+    if (job->options->value[OPTION_TRIAL]) return read_trial(job, &load, &filter);
+    return job->options->value[OPTION_COURSE] ? draw_courses(job, &load, &filter, season)
+                                              : review_all(job, &load, &filter, season);
 }

@@ -24,6 +24,13 @@
     X(git_object_peel)                                                                                       \
     X(git_object_free)                                                                                       \
     X(git_object_lookup_bypath)                                                                              \
+    X(git_object_id)                                                                                         \
+    X(git_oid_equal)                                                                                         \
+    X(git_oid_tostr)                                                                                         \
+    X(git_commit_id)                                                                                         \
+    X(git_commit_parent)                                                                                     \
+    X(git_commit_time)                                                                                       \
+    X(git_commit_time_offset)                                                                                \
     X(git_tree_entrycount)                                                                                   \
     X(git_tree_entry_byindex)                                                                                \
     X(git_tree_entry_name)                                                                                   \
@@ -237,25 +244,104 @@ static git_object *tree_of(Shelf *shelf, const char *folder, const char **why)
     return inner;
 }
 
-bool revision_load(Load *load, const char *revision, const char *folder, const char **why)
+static const Git *git_ready(const char **why)
 {
     static Git git; /* opened once; its functions stay where they are */
     static bool opened;
-    if (!opened && !git_open(&git, why)) return false;
-    opened = true;
-    Shelf shelf = {.git = &git, .load = load, .revision = revision};
-    if (git.git_repository_open_ext(&shelf.repository, folder, 0, NULL)) {
-        *why = git_message(&git, load->arena, "there is no git repository here");
+    if (!opened) opened = git_open(&git, why);
+    return opened ? &git : NULL;
+}
+
+bool revision_load(Load *load, const char *revision, const char *folder, const char **why)
+{
+    const Git *git = git_ready(why);
+    if (!git) return false;
+    Shelf shelf = {.git = git, .load = load, .revision = revision};
+    if (git->git_repository_open_ext(&shelf.repository, folder, 0, NULL)) {
+        *why = git_message(git, load->arena, "there is no git repository here");
         return false;
     }
     git_object *tree = tree_of(&shelf, folder, why);
     if (tree) {
         take_tree(&shelf, (const git_tree *)tree, "", 0);
-        git.git_object_free(tree);
+        git->git_object_free(tree);
         *why = shelf.failure;
     }
-    git.git_repository_free(shelf.repository);
+    git->git_repository_free(shelf.repository);
     if (!tree || shelf.failure) return false;
     give_all(&shelf);
     return true;
+}
+
+/* ------------------------------------------------------------------ which revisions there are */
+
+typedef struct History {
+    const Git *git;
+    Arena *arena;
+    const char *inside; /* the folder in the working tree */
+    VEC(Revision) list;
+} History;
+
+/* What the folder holds at a commit; false: nothing. */
+static bool folder_id(const History *history, const git_commit *commit, git_oid *id)
+{
+    const Git *git = history->git;
+    git_object *tree = NULL, *inner = NULL;
+    if (git->git_object_peel(&tree, (const git_object *)commit, GIT_OBJECT_TREE)) return false;
+    bool is_there =
+        !*history->inside || !git->git_object_lookup_bypath(&inner, tree, history->inside, GIT_OBJECT_TREE);
+    if (is_there) *id = *git->git_object_id(inner ? inner : tree);
+    if (inner) git->git_object_free(inner);
+    git->git_object_free(tree);
+    return is_there;
+}
+
+static Revision revision_of(const History *history, const git_commit *commit)
+{
+    enum { HEX = 41, DAY_SECONDS = 86400, MINUTE = 60 };
+    char hex[HEX];
+    const Git *git = history->git;
+    git->git_oid_tostr(hex, sizeof hex, git->git_commit_id(commit));
+    int64_t time = git->git_commit_time(commit) + (int64_t)git->git_commit_time_offset(commit) * MINUTE;
+    return (Revision){arena_print(history->arena, "%s", hex), (Day)(time / DAY_SECONDS)};
+}
+
+static void walk_back(History *history, git_commit *commit, size_t most)
+{
+    const Git *git = history->git;
+    while (commit && history->list.count < most) {
+        git_commit *parent = NULL;
+        git_oid here, before;
+        bool first = git->git_commit_parent(&parent, commit, 0) != 0;
+        bool is_there = folder_id(history, commit, &here);
+        bool was_there = !first && folder_id(history, parent, &before);
+        if (is_there && !(was_there && git->git_oid_equal(&here, &before)))
+            VEC_PUSH(history->arena, &history->list, revision_of(history, commit));
+        git->git_object_free((git_object *)commit);
+        commit = first ? NULL : parent;
+    }
+    if (commit) git->git_object_free((git_object *)commit);
+}
+
+const Revision *revisions_of(Arena *arena, const char *folder, size_t most, size_t *count, const char **why)
+{
+    const Git *git = git_ready(why);
+    *count = 0;
+    if (!git) return NULL;
+    Load load = {.arena = arena};
+    Shelf shelf = {.git = git, .load = &load};
+    git_object *head = NULL, *commit = NULL;
+    if (git->git_repository_open_ext(&shelf.repository, folder, 0, NULL)) {
+        *why = git_message(git, arena, "there is no git repository here");
+        return NULL;
+    }
+    History history = {.git = git, .arena = arena, .inside = folder_in(&shelf, folder)};
+    *why = history.inside ? "nothing has been committed yet" : "the folder lies in no working tree of git";
+    if (history.inside && !git->git_revparse_single(&head, shelf.repository, "HEAD") &&
+        !git->git_object_peel(&commit, head, GIT_OBJECT_COMMIT))
+        walk_back(&history, (git_commit *)commit, most);
+    if (head) git->git_object_free(head);
+    git->git_repository_free(shelf.repository);
+    *count = history.list.count;
+    return history.list.at;
 }

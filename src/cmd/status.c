@@ -5,19 +5,9 @@
 #include "cmd/figures.h"
 
 #include <stdlib.h>
-#include <string.h>
 
-static const struct {
-    const char *name;
-    StatusWriter *writer;
-} forms[] = {{"text", status_write_text}, {"csv", status_write_csv}, {"json", status_write_json}};
-
-static StatusWriter *writer_called(const char *name)
-{
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
-        if (!strcmp(forms[i].name, name ? name : "text")) return forms[i].writer;
-    return NULL;
-}
+static const char *const forms[] = {"text", "csv", "json", NULL};
+static StatusWriter *const writers[] = {status_write_text, status_write_csv, status_write_json};
 
 typedef struct Round {
     Arena *arena;
@@ -36,12 +26,10 @@ static void visit(void *to, const FactSource *source, const SurveyBatch *batch)
 
 int command_status(Job *job)
 {
-    StatusWriter *writer = writer_called(job->options->value[OPTION_FORMAT]);
+    int form = job_form(job, forms);
     Load load;
     SurveyFilter filter;
-    if (!writer)
-        return job_trouble(job, "--format takes text, csv or json, not '%s'",
-                           job->options->value[OPTION_FORMAT]);
+    if (form < 0) return STATUS_TROUBLE;
     if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
     if (!job_option_names(job, load.nursery, OPTION_PLACE, BLOCK_PLACE)) return STATUS_TROUBLE;
     Round round = {.arena = job->arena,
@@ -51,7 +39,7 @@ int command_status(Job *job)
     survey_visit(survey, visit, &round);
     figures_survey(&load, survey);
     if (round.rows.count) qsort(round.rows.at, round.rows.count, sizeof(Status), status_compare);
-    writer(job->out, &(StatusReport){job->arena, job->today, round.rows.at, round.rows.count});
+    writers[form](job->out, &(StatusReport){job->arena, job->today, round.rows.at, round.rows.count});
     survey_free(survey);
     return figures_end(job);
 }

@@ -6,18 +6,11 @@
 #include "write/sheet.h"
 
 #include <stdlib.h>
-#include <string.h>
 #include <time.h>
 #include <unistd.h>
 
+static const char *const form_names[] = {"text", "csv", "json", "calendar", NULL};
 static const SheetForm *const forms[] = {&sheet_text, &sheet_csv, &sheet_json, &sheet_calendar};
-
-static const SheetForm *form_called(const char *name)
-{
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
-        if (!strcmp(forms[i]->name, name ? name : "text")) return forms[i];
-    return NULL;
-}
 
 static bool read_filter(Job *job, const Load *load, WorkFilter *filter)
 {
@@ -78,10 +71,9 @@ static bool expand_stretch(void *expansion, const Plan *plan)
 
 int command_tasks(Job *job)
 {
-    const SheetForm *form = form_called(job->options->value[OPTION_FORMAT]);
-    if (!form)
-        return job_trouble(job, "--format takes text, csv, json or calendar, not '%s'",
-                           job->options->value[OPTION_FORMAT]);
+    int chosen = job_form(job, form_names);
+    if (chosen < 0) return STATUS_TROUBLE;
+    const SheetForm *form = forms[chosen];
     Load load = {.arena = job->arena, .notes = job->notes, .nursery = nursery_new(job->arena, job->notes)};
     load_paths(&load, job->options->paths, job->options->path_count);
     SheetOptions options = {.nursery = load.nursery,

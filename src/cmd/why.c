@@ -6,7 +6,8 @@
 #include "model/protocol.h"
 #include "write/reasons.h"
 
-#include <string.h>
+static const char *const forms[] = {"text", "json", NULL};
+static ReasonsWriter *const writers[] = {reasons_write_text, reasons_write_json};
 
 typedef struct Asked {
     Job *job;
@@ -70,9 +71,8 @@ static int not_found(const Asked *asked)
 int command_why(Job *job)
 {
     const Options *options = job->options;
-    const char *form = options->value[OPTION_FORMAT];
-    if (form && strcmp(form, "text") && strcmp(form, "json"))
-        return job_trouble(job, "--format takes text or json, not '%s'", form);
+    int form = job_form(job, forms);
+    if (form < 0) return STATUS_TROUBLE;
     if (options->path_count < 2)
         return job_trouble(job, "why takes a batch or a protocol, and what of it: heelcut why H27-04 depth");
     Load load = {.arena = job->arena, .notes = job->notes, .nursery = nursery_new(job->arena, job->notes)};
@@ -81,7 +81,7 @@ int command_why(Job *job)
                    .load = &load,
                    .id = options->paths[0],
                    .what = options->paths[1],
-                   .writer = form && !strcmp(form, "json") ? reasons_write_json : reasons_write_text};
+                   .writer = writers[form]};
     Lint *lint = lint_new(load.nursery, job->today, job_out_of_memory);
     lint_protocols(lint);
     asked.lint = lint;

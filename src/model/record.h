@@ -106,6 +106,8 @@ bool record_line_repeats(const RecordLine *line, const RecordLine *earlier);
  * what it corrected. One that fits no line, or several, is reported. */
 void record_settle(Notes *notes, Block *record);
 
+/* How many a line counts of the classes with a meaning; CLASS_ANY: of all. `named`: it has such a class. */
+int64_t record_sum(const RecordLine *line, ClassMeaning meaning, bool *named);
 /* The record of a kind that a rule asks for: the verb itself, or a class that a full count has (`no record
  * rooted`). */
 bool record_line_is(const RecordLine *line, Slice kind);

@@ -78,6 +78,18 @@ bool record_kind_known(Slice kind)
     return verb_find(kind, &verb);
 }
 
+int64_t record_sum(const RecordLine *line, ClassMeaning meaning, bool *named)
+{
+    int64_t sum = 0;
+    *named = false;
+    for (size_t i = 0; i < line->class_count; i++) {
+        if (meaning != CLASS_ANY && class_meaning(line->classes[i].name) != meaning) continue;
+        sum += line->classes[i].count;
+        *named = true;
+    }
+    return sum;
+}
+
 bool record_line_is(const RecordLine *line, Slice kind)
 {
     if (slice_is(kind, verb_table[line->verb].spelling)) return true;

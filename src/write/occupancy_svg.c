@@ -1,15 +1,15 @@
 /* How full places are, as a picture (SVG 1.1): a strip for each place over the days, what is planned as a
  * grey step, what may be as a dashed line, full as a rule. It says all it says without colour. */
 #include "write/occupancy_span.h"
+#include "write/svg.h"
 
 enum {
     WIDTH = 900,
     LEFT = 150,
     RIGHT = 20,
     TOP = 40,
-    STRIP = 70,      /* height of a place, of which … */
-    STRIP_FULL = 44, /* … so much is full */
-    FONT = 12
+    STRIP = 70,     /* height of a place, of which … */
+    STRIP_FULL = 44 /* … so much is full */
 };
 
 typedef struct Drawing {
@@ -31,26 +31,6 @@ static double height_of(double percent)
     return (percent > most ? most : percent) / 100 * STRIP_FULL;
 }
 
-static void xml(Buffer *out, Slice text)
-{
-    for (size_t i = 0; i < text.length; i++) {
-        char c = text.at[i];
-        if (c == '&')
-            buffer_text(out, "&amp;");
-        else if (c == '<')
-            buffer_text(out, "&lt;");
-        else
-            buffer_char(out, c);
-    }
-}
-
-static void write_label(const Drawing *drawing, double x, double y, const char *anchor, Slice text)
-{
-    buffer_print(drawing->out, "<text x=\"%.1f\" y=\"%.1f\" text-anchor=\"%s\">", x, y, anchor);
-    xml(drawing->out, text);
-    buffer_text(drawing->out, "</text>\n");
-}
-
 static void write_months(const Drawing *drawing, double bottom)
 {
     for (Day day = drawing->first; day < drawing->leave; day++) {
@@ -63,10 +43,10 @@ static void write_months(const Drawing *drawing, double bottom)
         char text[16];
         size_t length = (size_t)0;
         for (const char *at = month_name[month]; *at; at++) text[length++] = *at;
-        write_label(drawing, x + 2, TOP - 12, "start", (Slice){text, length});
+        svg_text(drawing->out, x + 2, TOP - 12, "start", (Slice){text, length});
         if (month == 1 || x < LEFT + 60)
-            write_label(drawing, x + 2, TOP - 26, "start",
-                        slice_of(arena_print(drawing->report->arena, "%d", year)));
+            svg_text(drawing->out, x + 2, TOP - 26, "start",
+                     slice_of(arena_print(drawing->report->arena, "%d", year)));
     }
 }
 
@@ -90,14 +70,14 @@ static void write_steps(const Drawing *drawing, const PlaceOccupancy *place, dou
 
 static void write_place(const Drawing *drawing, const PlaceOccupancy *place, double base)
 {
-    write_label(drawing, LEFT - 8, base - 4, "end", name_slice(place->place->name));
+    svg_text(drawing->out, LEFT - 8, base - 4, "end", name_slice(place->place->name));
     write_steps(drawing, place, base, CERTAINTY_PLANNED, true);
     write_steps(drawing, place, base, CERTAINTY_PERHAPS, false);
     buffer_print(drawing->out, "<path d=\"M%d %.1f H%d\" stroke=\"#000\" stroke-width=\"0.6\"/>\n", LEFT,
                  base, WIDTH - RIGHT);
     buffer_print(drawing->out, "<path d=\"M%d %.1f H%d\" stroke=\"#000\" stroke-width=\"1.2\"/>\n", LEFT,
                  base - STRIP_FULL, WIDTH - RIGHT);
-    write_label(drawing, LEFT - 8, base - STRIP_FULL + 4, "end", SLICE("full"));
+    svg_text(drawing->out, LEFT - 8, base - STRIP_FULL + 4, "end", SLICE("full"));
 }
 
 void occupancy_write_svg(Buffer *out, const OccupancyReport *report)
@@ -107,12 +87,7 @@ void occupancy_write_svg(Buffer *out, const OccupancyReport *report)
     for (size_t i = 0; i < report->place_count; i++) strips += report_has_place(report, &report->places[i]);
     bool any = report_days(report, &drawing.first, &drawing.leave);
     int height = TOP + (int)strips * STRIP + 30;
-    buffer_print(out,
-                 "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%d\" height=\"%d\" viewBox=\"0 0 %d %d\" "
-                 "font-family=\"sans-serif\" "
-                 "font-size=\"%d\">\n<title>How full places are</title>\n<rect width=\"100%%\" "
-                 "height=\"100%%\" fill=\"#fff\"/>\n",
-                 WIDTH, height, WIDTH, height, FONT);
+    svg_begin(out, WIDTH, height, "How full places are");
     if (any) write_months(&drawing, TOP + (double)strips * STRIP);
     double base = TOP;
     for (size_t i = 0; i < report->place_count && any; i++) {
@@ -120,9 +95,9 @@ void occupancy_write_svg(Buffer *out, const OccupancyReport *report)
         base += STRIP;
         write_place(&drawing, &report->places[i], base - 4);
     }
-    write_label(&drawing, LEFT, height - 10, "start",
-                any ? SLICE("grey: as planned; dashed: perhaps, with early begins, late ends and days to "
-                            "make ready; heavy rule: full")
-                    : SLICE("nothing stands anywhere"));
-    buffer_text(out, "</svg>\n");
+    svg_text(drawing.out, LEFT, height - 10, "start",
+             any ? SLICE("grey: as planned; dashed: perhaps, with early begins, late ends and days to "
+                         "make ready; heavy rule: full")
+                 : SLICE("nothing stands anywhere"));
+    svg_end(out);
 }

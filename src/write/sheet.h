@@ -21,7 +21,6 @@ typedef struct SheetOptions {
 typedef struct Sheet Sheet;
 
 typedef struct SheetForm {
-    const char *name; /* as --format takes it */
     Sheet *(*begin)(Arena *arena, Buffer *out, const SheetOptions *options);
     bool (*task)(Sheet *sheet, const WorkTask *task); /* false: enough */
     void (*end)(Sheet *sheet, const WorkResult *result);

@@ -301,4 +301,4 @@ static void end(Sheet *sheet, const WorkResult *result)
     plain_line(sheet, "END:VCALENDAR");
 }
 
-const SheetForm sheet_calendar = {"calendar", begin, task, end};
+const SheetForm sheet_calendar = {begin, task, end};

@@ -242,4 +242,4 @@ static bool write_row(Sheet *sheet, const WorkTask *task)
     return !buffer_failed(sheet->out);
 }
 
-const SheetForm sheet_csv = {"csv", begin, write_row, end};
+const SheetForm sheet_csv = {begin, write_row, end};

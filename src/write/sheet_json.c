@@ -162,4 +162,4 @@ static void end(Sheet *sheet, const WorkResult *result)
     buffer_char(sheet->out, '\n');
 }
 
-const SheetForm sheet_json = {"json", begin, task, end};
+const SheetForm sheet_json = {begin, task, end};

@@ -503,4 +503,4 @@ static void end(Sheet *sheet, const WorkResult *result)
     write_all(sheet);
 }
 
-const SheetForm sheet_text = {"text", begin, task, end};
+const SheetForm sheet_text = {begin, task, end};
