@@ -200,8 +200,9 @@ static void weigh(Review *review, const Gathered *gathered, ReviewFigure *figure
     figure->verdict = promise_verdict(&gathered->trial, &level, &outside);
     figure->chance = level < outside ? level : outside;
     figure->supported = promise_supported(&figure->spread, &figure->range);
-    if (!gathered->promise.count || gathered->mixed) return;
-    figure->promised = true;
+    figure->judged = gathered->promise.count > 0;
+    figure->promised = figure->judged && !gathered->mixed;
+    if (!figure->promised) return;
     figure->promised_mean = yield_share_mean(gathered->promise);
     figure->promised_low = figure->promised_high = figure->promised_mean;
     yield_share_point(gathered->promise, TWENTIETH, &figure->promised_low);

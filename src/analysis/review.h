@@ -30,7 +30,8 @@ typedef struct ReviewFigure {
     size_t left_out; /* batches that were stuck, and of which it is not known */
     Spread spread;   /* of the others; `batches` 0: there are none, and nothing below is set */
     Bounds bounds;   /* where the share lies, with the chance REVIEW_SURE */
-    bool promised;   /* by the losses that the protocol states */
+    bool judged;     /* something is promised, by stated losses or rates: */
+    bool promised;   /* and the same of all its batches */
     double promised_mean, promised_low, promised_high;
     PromiseVerdict verdict;
     double chance;     /* that batches such as were promised come out so far off, or further */

@@ -24,7 +24,7 @@ static TableFigure count_if(bool known, int64_t count)
 
 static const char *verdict_of(const ReviewFigure *figure)
 {
-    return figure->promised ? verdicts[figure->verdict] : "";
+    return figure->judged ? verdicts[figure->verdict] : "";
 }
 
 /* ------------------------------------------------------------------ sentences */
@@ -49,7 +49,7 @@ static void add_verdict(const ReviewReport *report, const ReviewGroup *group, Re
                                        [PROMISE_TOO_NARROW] = "lie further apart than was promised"};
     const ReviewFigure *figure = &group->figures[measure];
     Arena *arena = report->arena;
-    if (!figure->promised || figure->verdict <= PROMISE_KEPT) return;
+    if (!figure->judged || figure->verdict <= PROMISE_KEPT) return;
     const char *often = figure->chance < 1e-6 ? "less than once in a million times"
                                               : arena_print(arena, "once in %.0f times", 1 / figure->chance);
     table_note(
@@ -57,16 +57,18 @@ static void add_verdict(const ReviewReport *report, const ReviewGroup *group, Re
         arena_print(
             arena, "%s, %s: %zu batches %s; were the promise kept, chance would bring them so far off %s",
             name_of(report, group), measures[measure], figure->spread.batches, what[figure->verdict], often));
+    const char *says = figure->promised
+                           ? arena_print(arena, "the protocol says %s",
+                                         losses(report, figure->promised_low, figure->promised_high))
+                           : "what is promised is another thing for each variety";
     if (figure->supported)
         table_note(
             table,
-            arena_print(
-                arena,
-                "%s, %s: of all stages up to there the records support losses of %s; the protocol says "
-                "%s. Nothing is changed: that is for whoever answers for the protocol",
-                name_of(report, group), measures[measure],
-                losses(report, figure->range.low, figure->range.high),
-                losses(report, figure->promised_low, figure->promised_high)));
+            arena_print(arena,
+                        "%s, %s: of all stages up to there the records support losses of %s; %s. Nothing is "
+                        "changed: that is for whoever answers for the protocol",
+                        name_of(report, group), measures[measure],
+                        losses(report, figure->range.low, figure->range.high), says));
     else
         table_note(table,
                    arena_print(arena, "%s, %s: too few batches for a range of their own (%d are the least)",
@@ -221,7 +223,7 @@ static Table *data_table(const ReviewReport *report)
         const ReviewGroup *group = &report->groups[i / REVIEW_MEASURES];
         size_t measure = i % REVIEW_MEASURES;
         const ReviewFigure *figure = &group->figures[measure];
-        bool known = figure->spread.batches > 0, judged = known && figure->promised;
+        bool known = figure->spread.batches > 0, judged = known && figure->judged;
         const TableFigure cells[] = {
             figure_text(group->protocol->name->text),
             report->by == REVIEW_BY_PROTOCOL ? figure_none() : figure_text(report->by_word),
