@@ -65,7 +65,7 @@ READER    := $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/syn
              $(GRAMMAR:$(GEN)/%.c=$(BUILD)/obj/gen/%.o)
 OBJECTS   := $(sort $(SOURCES:src/%.c=$(BUILD)/obj/%.o) $(READER)) $(BUILD)/obj/gen/builtin_rules.o \
              $(BUILD)/obj/gen/start_files.o
-RULES     := $(sort $(wildcard protocols/rules/*.heel))
+RULES     := $(sort $(wildcard protocols/rules/*.heel protocols/words/*.heel))
 START     := $(sort $(wildcard protocols/start/*.heel protocols/start/*/*.heel))
 UNITS     := $(patsubst tests/%.c,$(BUILD)/%,$(wildcard tests/unit/*_test.c))
 FUZZERS   := $(patsubst tests/fuzz/%.c,$(BUILD)/%,$(wildcard tests/fuzz/fuzz_*.c))
@@ -117,9 +117,9 @@ $(BUILD)/embed: protocols/embed.c $(READER)
 	$(call SAY,link,$@)
 	$(Q)$(COMPILE) -MF $@.d -MT $@ -o $@ $< $(READER) $(LINKED) $(LDFLAGS) -lm $(LDLIBS)
 
-# The folder is named too, so that a rule file taken away is noticed.
-$(GEN)/builtin_rules.c: $(EMBED) $(RULES) $(wildcard protocols/rules)
-	$(call SAY,embed,protocols/rules)
+# The folders are named too, so that a file taken away is noticed.
+$(GEN)/builtin_rules.c: $(EMBED) $(RULES) $(wildcard protocols/rules protocols/words)
+	$(call SAY,embed,protocols/rules protocols/words)
 	$(Q)$(EMBED) $(RULES) > $@
 
 $(GEN)/start_files.c: protocols/embed_start.sh $(START)
