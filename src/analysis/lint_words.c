@@ -44,24 +44,24 @@ static void take_text(Asking *asking, const SheetText *text)
 }
 
 /* What a block says to workers; all texts of `say` are one for a reader, cautions go one by one. */
-static void take_spoken(Asking *asking, const Block *block, const Block *accepts, const Field *field)
+static void take_spoken(Asking *asking, const Block *block, const Block *accepts, const Field *field,
+                        const char *what)
 {
     const Clause *own;
     for (size_t n = 0; (own = block_spoken(block, field, (Slice){0}, n)); n++) {
-        SheetText text = {own, own->reading->text, clause_value_place(own), field->spelling, block, accepts,
-                          NULL};
+        SheetText text = {own, own->reading->text, clause_value_place(own), what, block, accepts, NULL};
         text.in_block = block_spoken(block, field, asking->language, field == FIELD_ROW(SAY) ? 0 : n);
         take_text(asking, &text);
         if (field != FIELD_ROW(SAY) || !own->item->because.length) continue;
-        text = (SheetText){own, own->item->because, own->item->because_span, "because", block, accepts, NULL};
+        text = (SheetText){own, own->item->because, own->item->because_span, "reason", block, accepts, NULL};
         take_text(asking, &text);
     }
 }
 
 static void take_block(Asking *asking, const Block *block, const Block *accepts)
 {
-    take_spoken(asking, block, accepts, FIELD_ROW(SAY));
-    take_spoken(asking, block, accepts, FIELD_ROW(CAUTION));
+    take_spoken(asking, block, accepts, FIELD_ROW(SAY), "text");
+    take_spoken(asking, block, accepts, FIELD_ROW(CAUTION), "caution");
     const Clause *sign = block_clause(block, FIELD_ROW(SIGN));
     if (sign && sign->reading && block->type->kind == BLOCK_TASK) {
         SheetText text = {sign, sign->reading->text, clause_value_place(sign), "sign", block, accepts, NULL};
