@@ -140,8 +140,8 @@ static void write_say(Sheet *sheet, Buffer *out, const WorkTask *work)
     }
     Slice other = say_in(sheet->list.arena, work->task, tongue);
     write_text(out, other);
-    if (other.length) return;
-    write_missing(out, tongue);
+    if (other.length && say_in_is_whole(work->task, tongue)) return;
+    if (!other.length) write_missing(out, tongue);
     buffer_text(out, "\\n");
     write_text(out, block_say(sheet->list.arena, work->task, (Slice){0}));
 }

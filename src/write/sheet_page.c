@@ -79,8 +79,11 @@ static void write_text(const SheetPage *page, size_t indent, const char *lead, S
 
 void page_say(const SheetPage *page, const Block *block, size_t indent)
 {
-    write_text(page, indent, "", block_say(page->arena, block, (Slice){0}),
-               say_in(page->arena, block, &page->tongue));
+    Slice own = block_say(page->arena, block, (Slice){0}), other = say_in(page->arena, block, &page->tongue);
+    if (say_in_is_whole(block, &page->tongue))
+        write_text(page, indent, "", own, other);
+    else
+        write_both(page, indent, "", own, other);
 }
 
 void page_alone(const SheetPage *page, const char *lead, Slice own)

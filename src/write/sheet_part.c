@@ -48,6 +48,14 @@ Slice say_in(Arena *arena, const Block *block, const Tongue *tongue)
     return buffer_slice_of(text);
 }
 
+bool say_in_is_whole(const Block *block, const Tongue *tongue)
+{
+    size_t own = 0, other = 0;
+    while (block_spoken(block, FIELD_ROW(SAY), (Slice){0}, own)) own++;
+    while (block_spoken(block, FIELD_ROW(SAY), tongue->language, other)) other++;
+    return !other || other >= own;
+}
+
 bool caution_pair(const Block *block, const Tongue *tongue, size_t n, Slice *own, Slice *other)
 {
     bool two = tongue->language.length > 0;

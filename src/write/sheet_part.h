@@ -14,6 +14,10 @@ Slice block_say(Arena *arena, const Block *block, Slice language);
  * without bytes where nobody says it. */
 Slice say_in(Arena *arena, const Block *block, const Tongue *tongue);
 void write_say_in(Buffer *out, const Block *block, const Tongue *tongue);
+/* Whether that says all that the block says: with fewer clauses of its own than there are texts nobody can
+ * know.
+ */
+bool say_in_is_whole(const Block *block, const Tongue *tongue);
 /* The same of a task, in its own language where the other is none; a setting is said as it is written. */
 void write_task_say(Buffer *out, const WorkTask *task, const Tongue *tongue);
 /* What a dial is set to; empty for a task. */
