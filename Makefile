@@ -64,8 +64,9 @@ SOURCES   := $(filter-out src/cmd/main.c,$(wildcard src/*/*.c))
 READER    := $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/syntax/*.c src/model/*.c)) \
              $(GRAMMAR:$(GEN)/%.c=$(BUILD)/obj/gen/%.o)
 OBJECTS   := $(sort $(SOURCES:src/%.c=$(BUILD)/obj/%.o) $(READER)) $(BUILD)/obj/gen/builtin_rules.o \
-             $(BUILD)/obj/gen/start_files.o
-RULES     := $(sort $(wildcard protocols/rules/*.heel))
+             $(BUILD)/obj/gen/start_files.o $(BUILD)/obj/gen/catalogues.o
+RULES     := $(sort $(wildcard protocols/rules/*.heel protocols/words/*.heel))
+CATALOGUES := $(sort $(wildcard protocols/words/*.po))
 START     := $(sort $(wildcard protocols/start/*.heel protocols/start/*/*.heel))
 UNITS     := $(patsubst tests/%.c,$(BUILD)/%,$(wildcard tests/unit/*_test.c))
 FUZZERS   := $(patsubst tests/fuzz/%.c,$(BUILD)/%,$(wildcard tests/fuzz/fuzz_*.c))
@@ -117,15 +118,20 @@ $(BUILD)/embed: protocols/embed.c $(READER)
 	$(call SAY,link,$@)
 	$(Q)$(COMPILE) -MF $@.d -MT $@ -o $@ $< $(READER) $(LINKED) $(LDFLAGS) -lm $(LDLIBS)
 
-# The folder is named too, so that a rule file taken away is noticed.
-$(GEN)/builtin_rules.c: $(EMBED) $(RULES) $(wildcard protocols/rules)
-	$(call SAY,embed,protocols/rules)
+# The folders are named too, so that a file taken away is noticed.
+$(GEN)/builtin_rules.c: $(EMBED) $(RULES) $(wildcard protocols/rules protocols/words)
+	$(call SAY,embed,protocols/rules protocols/words)
 	$(Q)$(EMBED) $(RULES) > $@
 
 $(GEN)/start_files.c: protocols/embed_start.sh $(START)
 	@mkdir -p $(GEN)
 	$(call SAY,embed,protocols/start)
 	$(Q)sh protocols/embed_start.sh $(START) > $@
+
+$(GEN)/catalogues.c: protocols/embed_words.sh $(CATALOGUES) $(wildcard protocols/words)
+	@mkdir -p $(GEN)
+	$(call SAY,msgfmt,protocols/words)
+	$(Q)sh protocols/embed_words.sh $(CATALOGUES) > $@
 
 # ---------------------------------------------------------------- tests
 

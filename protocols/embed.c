@@ -1,5 +1,5 @@
-/* Given rule files, writes the C source that carries them in the program; the contract is
- * src/model/builtin.h.
+/* Given the files that ship, of rules and of words, writes the C source that carries them in the program; the
+ * contract is src/model/builtin.h.
  *
  * Each file becomes its bytes, which findings quote, and its blocks, so that no start of the program reads it
  * or compiles its rules. The examples stay in the bytes and out of the blocks: they are proven by the tests,
@@ -106,9 +106,9 @@ int main(int count, char **paths)
     }
     puts("const struct BuiltinFile builtin_files[] = {");
     for (size_t i = 0; i < texts.count; i++) {
-        const char *slash = strrchr(texts.at[i]->name, '/');
-        printf("    {{\"rules/%s\", bytes_%zu, %u, 1, true, lines_%zu, %u}, blocks_%zu},\n",
-               slash ? slash + 1 : texts.at[i]->name, i, (unsigned)texts.at[i]->length, i,
+        const char *folder = strchr(texts.at[i]->name, '/'); /* protocols/rules/water.heel */
+        printf("    {{\"%s\", bytes_%zu, %u, 1, true, lines_%zu, %u}, blocks_%zu},\n",
+               folder ? folder + 1 : texts.at[i]->name, i, (unsigned)texts.at[i]->length, i,
                (unsigned)texts.at[i]->line_count, i);
     }
     puts("    {{0}, NULL}, /* keeps the table lawful when there is no file */\n};");

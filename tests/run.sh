@@ -134,6 +134,7 @@ run_group() {
     cases) group "cases $1" python3 tests/cases.py --heelcut "$1/heelcut" ;;
     rules) group "rules $1" python3 tests/rules.py --heelcut "$1/heelcut" ;;
     shipped) group "shipped $1" python3 tests/shipped.py --heelcut "$1/heelcut" ;;
+    words) group "words $1" python3 tests/words.py --heelcut "$1/heelcut" ;;
     explain) group "explain $1" python3 tests/explain.py --heelcut "$1/heelcut" ;;
     diff) group "diff $1" diffs "$1" ;;
     manual) group "manual $1" python3 tests/manual.py --heelcut "$1/heelcut" ;;
@@ -164,13 +165,13 @@ build_and_run() { # BUILD "TARGETS" GROUP…
 case ${1:-full} in
 full)
     for one in selftest layers tree; do run_group build $one; done
-    build_and_run build "all units torture" unit cases rules shipped explain diff manual broken outside torture
+    build_and_run build "all units torture" unit cases rules shipped words explain diff manual broken outside torture
     build_and_run build/asan "all units" unit cases rules shipped explain diff manual broken
     build_and_run build/clang "all units"
     build_and_run build/fuzz fuzzers fuzz
     ;;
 quick)
-    build_and_run build "all units" unit cases rules shipped
+    build_and_run build "all units" unit cases rules shipped words
     ;;
 only)
     variant=$2

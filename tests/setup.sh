@@ -35,6 +35,7 @@ tool gcc "${CC:-gcc}"
 tool make make
 tool flex flex
 tool bison bison
+tool gettext msgfmt
 header libc6-dev stdio.h
 header libgit2-dev git2.h
 header libgsl-dev gsl/gsl_version.h

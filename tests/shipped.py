@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Proves the rules that ship. They come into the program without their examples, so here their files are read as a house's
+"""Proves the rules that ship, and that their glossaries say nothing twice. They come into the program without their examples, so here their files are read as a house's
 own, which prove themselves and are held against each other: nothing may be found in them. With breaking and passing examples
 exchanged, each rule must be refused, and with each rule there a second time as a house's own, each must be found to be two, or
 the proof would be none. What a rule does not prove it says: why, what to do instead, and the source.
@@ -15,7 +15,9 @@ import re
 
 from harness import Scratch, read, report, run_all
 
-SHIPPED = os.path.join(os.path.dirname(__file__), "..", "protocols", "rules")
+PROTOCOLS = os.path.join(os.path.dirname(__file__), "..", "protocols")
+SHIPPED = os.path.join(PROTOCOLS, "rules")
+WORDS = os.path.join(PROTOCOLS, "words")
 OTHER = {"breaks": "passes", "passes": "breaks"}
 
 
@@ -23,7 +25,7 @@ def check(heelcut, change):
     """The findings in the files that ship, their text changed, and how many rules there are."""
     rules = 0
     with Scratch(heelcut) as scratch:
-        for path in glob.glob(os.path.join(SHIPPED, "*.heel")):
+        for path in glob.glob(os.path.join(SHIPPED, "*.heel")) + glob.glob(os.path.join(WORDS, "*.heel")):
             text = read(path).decode()
             rules += len(re.findall(r"^rule ", text, re.MULTILINE))
             with open(os.path.join(scratch.folder, os.path.basename(path)), "w", encoding="utf-8") as copy:

@@ -174,7 +174,8 @@ static void flag_facts(Maker *maker, const Field *field)
     } flags[] = {
         {FIELD_KEEP, "written", "with keep before it in climate, hold and stage"},
         {FIELD_REPEATS, "repeats", "it may stand more than once; all count"},
-        {FIELD_SPOKEN, "languages", "a language may stand before the text, as say es \"…\""},
+        {FIELD_SPOKEN, "before",
+         "a word may stand before the text: a language, as say es \"…\", or in a glossary what is meant"},
         {FIELD_UNASSUMED, "unstated",
          "what a batch does not state itself is unknown, whatever the protocol says"},
         {FIELD_ORDERED, "order", "the order of the list counts"},

@@ -114,6 +114,7 @@ void lint_protocols(Lint *lint)
         on_silent_batch(lint, protocol);
         arena_release(lint->source.passing, lint->passing);
     }
+    words_report(lint);
 }
 
 /* ------------------------------------------------------------------ one context */

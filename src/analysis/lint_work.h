@@ -179,6 +179,9 @@ void trials_take(Lint *lint, const Subject *batch);
 void trials_see(Lint *lint, Slice batch);
 void trials_finish(Lint *lint);
 
+/* Translations that are missing or out of date (analysis/lint_words.c). */
+void words_report(Lint *lint);
+
 /* lint_places.c */
 void places_report(Lint *lint);
 

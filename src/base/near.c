@@ -8,7 +8,7 @@
 
 #include <limits.h>
 
-enum { NEAR_LONGEST = 64, NEAR_MOST = 3 };
+enum { NEAR_LONGEST = 64, NEAR_MOST = 3, NEAR_WORDS = 128 };
 
 static unsigned least(unsigned a, unsigned b)
 {
@@ -42,6 +42,40 @@ unsigned near_distance(Slice a, Slice b)
         row = oldest;
     }
     return last[b.length];
+}
+
+/* The words of a text, parted by blanks; gives how many. */
+static size_t part_words(Slice text, Slice words[static NEAR_WORDS])
+{
+    size_t count = 0;
+    for (size_t at = 0; at < text.length && count < NEAR_WORDS;) {
+        size_t end = at;
+        while (end < text.length && text.at[end] != ' ' && text.at[end] != '\n') end++;
+        if (end > at) words[count++] = (Slice){text.at + at, end - at};
+        at = end + 1;
+    }
+    return count;
+}
+
+size_t near_words(Slice a, Slice b, size_t *longer)
+{
+    Slice of_a[NEAR_WORDS], of_b[NEAR_WORDS];
+    size_t count_a = part_words(a, of_a), count_b = part_words(b, of_b);
+    size_t row[NEAR_WORDS + 1] = {
+        0}; /* the longest common run of words, of a so far and each beginning of b */
+    for (size_t i = 0; i < count_a; i++) {
+        size_t aslant = 0;
+        for (size_t k = 0; k < count_b; k++) {
+            size_t above = row[k + 1];
+            if (slice_equal(of_a[i], of_b[k]))
+                row[k + 1] = aslant + 1;
+            else if (row[k] > above)
+                row[k + 1] = row[k];
+            aslant = above;
+        }
+    }
+    *longer = count_a > count_b ? count_a : count_b;
+    return row[count_b];
 }
 
 /* How many edits still look like a slip: a third of the letters. */

@@ -24,4 +24,8 @@ static inline bool nearest_found(const Nearest *nearest)
     return nearest->best.length > 0;
 }
 
+/* The words, parted by blanks, that two texts have in common and in one order; of each the first 128 are
+ * looked at. With *longer the number of words of the longer text. */
+size_t near_words(Slice a, Slice b, size_t *longer);
+
 #endif

@@ -141,6 +141,7 @@ static int dump(Job *job, const char *what)
 
 int command_check(Job *job)
 {
+    if (job->options->value[OPTION_SOURCES]) return check_sources(job);
     int form = job_form(job, forms);
     Severity fail_on;
     if (form < 0) return STATUS_TROUBLE;

@@ -50,6 +50,7 @@ int job_tell_notes(Job *job, const char *command);
 bool job_rewrite(Job *job, const Text *text, Slice bytes);
 
 int command_check(Job *job);
+int check_sources(Job *job); /* its --sources */
 int command_tasks(Job *job);
 int command_diff(Job *job);
 int command_why(Job *job);

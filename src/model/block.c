@@ -506,6 +506,15 @@ const Block *block_child(const Block *block, BlockKind kind, Name name)
     return NULL;
 }
 
+const Clause *block_spoken(const Block *block, const Field *field, Slice language, size_t n)
+{
+    for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next) {
+        if (clause->field != field || !clause->reading) continue;
+        if (slice_equal(name_slice(clause->reading->language), language) && n-- == 0) return clause;
+    }
+    return NULL;
+}
+
 bool clause_is(const Clause *clause, const char *word)
 {
     return clause && clause->reading && clause->reading->word_count == 1 &&

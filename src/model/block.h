@@ -70,7 +70,10 @@ const Clause *block_clause(const Block *block, const Field *field); /* first of 
 const Clause *block_limit(const Block *block, const Field *field);  /* its must or plain clause; NULL */
 const Clause *block_with(const Block *block, const Field *field, Strength strength);
 const Block *block_child(const Block *block, BlockKind kind,
-                         Name name);                    /* name NULL: the first of that kind */
+                         Name name); /* name NULL: the first of that kind */
+/* The n-th text of a SPOKEN field in a language, counted from 0; without a language, in the nursery's own.
+ * NULL behind the last. The n-th of two languages belong together. */
+const Clause *block_spoken(const Block *block, const Field *field, Slice language, size_t n);
 bool clause_is(const Clause *clause, const char *word); /* its reading is this one word */
 /* The whole reading of a REPEATS field in a block, joined; NULL when it does not stand there or is spoiled.
  */

@@ -1,4 +1,5 @@
-/* The files that are built into the program: the trade rules of protocols/rules.
+/* The files that are built into the program: the trade rules of protocols/rules, the glossaries of
+ * protocols/words.
  *
  * The table is generated from those files when the program is built (protocols/embed.c), so that a rule is
  * added by adding a file. The blocks are what the reader of any other file made of the bytes, without the

@@ -74,7 +74,8 @@ typedef struct Reading {
     const struct Field *const *fields; /* FIELDS: as many as words */
     bool of_a_sample;                  /* COUNTS */
     Slice text;                        /* TEXT; also the text behind a taxon, a date, a turnaround */
-    Name language;                     /* TEXT of a SPOKEN field: `say es "…"` */
+    Name language;                     /* TEXT of a SPOKEN field: `say es "…"`; in a
+                                          glossary the word that is translated */
     Day first, last;                   /* DATE: equal for one day; UNTIL: last; WANT: last */
     bool part_of_month;                /* DATE: `mid Feb 2028`, one of these days and not each of them */
     int minutes;                       /* DATE: hour of arrival, or -1 */

@@ -197,6 +197,20 @@ static bool behind_text(const Reader *reader, const Part *part, Words *words, Re
     return reader_end(reader, part);
 }
 
+/* A text that stands alone where it says nothing without the word before it, or the text behind it. */
+static bool lacks_pair(const Reader *reader, const Part *part, const Reading *reading)
+{
+    const Field *field = reader->field;
+    bool alone = part && part->kind == PART_TEXT && !reading->language &&
+                 (!part->next || part->next->kind != PART_TEXT);
+    if (!(field->flags & FIELD_PAIRED) || !alone) return false;
+    bool of_word = field->flags & FIELD_SPOKEN;
+    reader_refuse(reader, "value", part->span, "%s takes %s", field->spelling,
+                  of_word ? "a word, and behind it what is printed for it in quotes"
+                          : "two texts in quotes: as it is written, and what is printed for it");
+    return true;
+}
+
 bool read_text(const Reader *reader, const Value *value, Reading *reading)
 {
     const Field *field = reader->field;
@@ -213,6 +227,7 @@ bool read_text(const Reader *reader, const Value *value, Reading *reading)
             reading->language = reader_intern(reader, language);
             part = part->next;
         }
+        if (lacks_pair(reader, part, reading)) return false;
         if (!add_text(reader, part, &words, reading) || !behind_text(reader, part->next, &words, reading))
             return false;
     }

@@ -32,8 +32,9 @@ typedef enum BlockKind {
     BLOCK_KINDS
 } BlockKind;
 
-typedef uint32_t BlockMask;
-#define BLOCK_BIT(kind) (UINT32_C(1) << (kind))
+typedef uint64_t BlockMask;
+#define BLOCK_BIT(kind) (UINT64_C(1) << (kind))
+_Static_assert(BLOCK_KINDS <= 64, "a mask has a bit for each kind");
 enum { BLOCK_TOP = 1 }; /* the bit of BLOCK_NONE: at the top of a file */
 
 typedef enum Naming { NAMING_NONE, NAMING_ID, NAMING_IDS, NAMING_TAXON, NAMING_RULE, NAMING_WORD } Naming;
@@ -88,7 +89,8 @@ enum {
     FIELD_ORDERED = 32,
     FIELD_COLUMN = 64,
     FIELD_EDITORIAL = 128,
-    FIELD_BINDING = 256
+    FIELD_BINDING = 256,
+    FIELD_PAIRED = 512
 };
 
 /* One row of the vocabulary. Compare by pointer. Fields of one spelling in different blocks may be different

@@ -16,7 +16,7 @@ struct Sheet {
     Buffer *out;
     Buffer *line; /* one content line, before it is folded */
     const SheetOptions *options;
-    Slice language; /* beside the nursery's own; empty: none */
+    Tongue tongue;
     PastCalendar past;
     SheetList list;
     int64_t stamp; /* seconds since 1970 */
@@ -94,56 +94,71 @@ static void write_uid(Sheet *sheet, Buffer *out, const WorkTask *work)
     buffer_text(out, self ? self->name->text : "nursery");
 }
 
-static void write_summary(Buffer *out, const SheetTask *task)
+static void write_summary(Buffer *out, const SheetTask *task, const Tongue *tongue)
 {
     write_text(out, task->work.batch);
     buffer_text(out, ": ");
-    buffer_text(out, task->work.task->name->text);
+    write_named(out, tongue, task->work.task->name->text, FORM_WORD);
     if (task->work.setting) {
         buffer_text(out, ": ");
         write_text(out, task_setting(&task->work));
     }
     if (task->date.state == STATE_DONE || task->date.state == STATE_SKIPPED)
-        buffer_print(out, " (%s)", state_name[task->date.state]);
+        buffer_print(out, " (%s)", worded(tongue->catalogue, state_name[task->date.state]));
 }
 
-static void write_untranslated(Buffer *out, Slice language)
+static void write_caution(Buffer *out, Slice text)
 {
-    buffer_char(out, '[');
-    write_text(out, language);
-    buffer_text(out, ": no translation]");
+    if (!text.length) return;
+    buffer_text(out, "\\n! ");
+    write_text(out, text);
 }
 
-static void write_cautions(Buffer *out, const WorkTask *work, Slice language)
+/* The nursery's own; or before each its translation, or that there is none. */
+static void write_cautions(Buffer *out, const WorkTask *work, const Tongue *tongue)
 {
-    const Clause *caution;
-    for (size_t n = 0; (caution = task_caution(work, language, n)); n++) {
-        buffer_text(out, "\\n! ");
-        write_text(out, caution->reading->text);
+    Slice own, other;
+    for (size_t i = 0; i < task_block_count(work); i++)
+        for (size_t n = 0; caution_pair(task_block(work, i), tongue, n, &own, &other); n++) {
+            write_caution(out, other);
+            if (!other.length && tongue->language.length) {
+                buffer_text(out, "\\n! ");
+                write_missing(out, tongue);
+            }
+            write_caution(out, own);
+        }
+}
+
+/* What to do; in another language alone, or marked where that lacks it. */
+static void write_say(Sheet *sheet, Buffer *out, const WorkTask *work)
+{
+    const Tongue *tongue = &sheet->tongue;
+    if (work->setting || !tongue->language.length) {
+        write_text(out,
+                   work->setting ? task_setting(work) : block_say(sheet->list.arena, work->task, (Slice){0}));
+        return;
     }
+    Slice other = say_in(sheet->list.arena, work->task, tongue);
+    write_text(out, other);
+    if (other.length && say_in_is_whole(work->task, tongue)) return;
+    if (!other.length) write_missing(out, tongue);
+    buffer_text(out, "\\n");
+    write_text(out, block_say(sheet->list.arena, work->task, (Slice){0}));
 }
 
 static void write_description(Sheet *sheet, Buffer *out, const SheetTask *task)
 {
-    char first[DAY_TEXT], last[DAY_TEXT];
-    Slice own = task->work.setting ? task_setting(&task->work)
-                                   : block_say(sheet->list.arena, task->work.task, (Slice){0});
-    write_text(out, own);
-    if (sheet->language.length && !task->work.setting) {
-        buffer_text(out, "\\n");
-        Slice other = block_say(sheet->list.arena, task->work.task, sheet->language);
-        if (other.length)
-            write_text(out, other);
-        else
-            write_untranslated(out, sheet->language);
-    }
-    day_write(first, task->date.date.on[RUN_EARLY]);
-    day_write(last, task->date.date.on[RUN_LATE]);
-    buffer_print(out, "\\nEarliest %s\\, at the latest %s.", first, last);
+    const Tongue *tongue = &sheet->tongue;
+    const Catalogue *words = tongue->catalogue;
+    write_say(sheet, out, &task->work);
+    buffer_print(out, "\\n%s", worded(words, "Earliest "));
+    write_tongue_day(out, tongue, task->date.date.on[RUN_EARLY]);
+    buffer_print(out, "\\%s", worded(words, ", at the latest "));
+    write_tongue_day(out, tongue, task->date.date.on[RUN_LATE]);
+    buffer_char(out, '.');
     if (!task->date.sure && !task->date.watch)
-        buffer_text(out, "\\nOnly if the batch is still in this stage.");
-    write_cautions(out, &task->work, (Slice){0});
-    if (sheet->language.length) write_cautions(out, &task->work, sheet->language);
+        buffer_print(out, "\\n%s", worded(words, "Only if the batch is still in this stage."));
+    write_cautions(out, &task->work, tongue);
 }
 
 static uint64_t hash_of(Slice text)
@@ -170,7 +185,7 @@ static uint64_t content_of(Sheet *sheet, const SheetTask *task, Day first, Day l
     write_date(sheet->line, first);
     write_date(sheet->line, last);
     buffer_text(sheet->line, place_name(&task->work));
-    write_summary(sheet->line, task);
+    write_summary(sheet->line, task, &sheet->tongue);
     write_description(sheet, sheet->line, task);
     uint64_t hash = hash_of(buffer_slice_of(sheet->line));
     buffer_clear(sheet->line);
@@ -201,7 +216,7 @@ static void write_event(Sheet *sheet, const SheetTask *task)
     end_line(sheet);
     write_days(sheet, first, last);
     buffer_text(sheet->line, "SUMMARY:");
-    write_summary(sheet->line, task);
+    write_summary(sheet->line, task, &sheet->tongue);
     end_line(sheet);
     buffer_text(sheet->line, "DESCRIPTION:");
     write_description(sheet, sheet->line, task);
@@ -270,7 +285,7 @@ static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
     sheet->out = out;
     sheet->line = buffer_in_memory(arena);
     sheet->options = options;
-    sheet->language = is_own_language(options->nursery, options->language) ? (Slice){0} : options->language;
+    sheet->tongue = tongue_asked(options);
     sheet->past = past_calendar_read(arena, options->previous);
     sheet->list.arena = arena;
     sheet->stamp = options->stamp;

@@ -34,7 +34,7 @@ struct Sheet {
     Buffer *out;
     Buffer *say;     /* of a task whose stencil is made */
     bool translated; /* with a column for a language of its own */
-    Slice language;  /* of that column; empty: the nursery's own */
+    Tongue tongue;   /* of that column; may be none: the nursery's own */
     Stencils *stencils;
     Cell flags[2][2][STATES]; /* three cells in fact: sure, watch and state */
     Cell amounts[SMALL_AMOUNTS];
@@ -78,20 +78,20 @@ static void write_place(Sheet *sheet, Buffer *out, const WorkTask *task)
     write_name(out, move_name(task));
 }
 
-static void write_say(Sheet *sheet, Buffer *out, const WorkTask *task, Slice language)
+static void write_say(Sheet *sheet, Buffer *out, const WorkTask *task, const Tongue *tongue)
 {
     buffer_clear(sheet->say);
-    write_task_say(sheet->say, task, language);
+    write_task_say(sheet->say, task, tongue);
     csv_text(out, buffer_slice_of(sheet->say));
 }
 
 static void write_text(Sheet *sheet, Buffer *out, const WorkTask *task)
 {
     buffer_text(out, task_is_duty(task) ? "yes," : "no,");
-    write_say(sheet, out, task, (Slice){0});
+    write_say(sheet, out, task, &(const Tongue){0});
     if (sheet->translated) {
         buffer_char(out, ',');
-        write_say(sheet, out, task, sheet->language);
+        write_say(sheet, out, task, &sheet->tongue);
     }
     buffer_text(out, "\r\n");
 }
@@ -134,7 +134,7 @@ Sheet *sheet_csv_begin(Arena *arena, Buffer *out, const SheetOptions *options, s
     sheet->stencils = stencils_new(arena, sheet, runs, room);
     make_cells(arena, sheet);
     sheet->translated = options->language.length > 0;
-    if (!is_own_language(options->nursery, options->language)) sheet->language = options->language;
+    sheet->tongue = tongue_asked(options);
     if (options->spreadsheet) buffer_text(out, "\xef\xbb\xbf");
     for (size_t i = 0; i < sizeof columns / sizeof *columns; i++) {
         if (i) buffer_char(out, ',');

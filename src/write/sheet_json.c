@@ -9,12 +9,15 @@ struct Sheet {
     Buffer *out;
     Buffer *text; /* ids, and texts of several clauses, are put together here */
     Json json;
+    Tongue tongue;        /* told beside the languages that the texts themselves have; may be none */
+    const char *language; /* its word */
 };
 
 static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
 {
-    (void)options;
     Sheet *sheet = ARENA_NEW(arena, Sheet);
+    sheet->tongue = tongue_asked(options);
+    sheet->language = arena_copy(arena, sheet->tongue.language.at, sheet->tongue.language.length);
     sheet->out = out;
     sheet->text = buffer_in_memory(arena);
     json_start(&sheet->json, out, true);
@@ -48,6 +51,15 @@ static void write_amount(Json *json, const char *key, bool known, int64_t amount
         json_null(json);
 }
 
+/* What the glossaries say, where the task itself says nothing in the language. */
+static void write_glossary_text(Sheet *sheet, const Block *task)
+{
+    buffer_clear(sheet->text);
+    write_say_in(sheet->text, task, &sheet->tongue);
+    Slice other = buffer_slice_of(sheet->text);
+    if (other.length) json_field_slice(&sheet->json, sheet->language, other);
+}
+
 /* {"": "…", "es": "…"}: the nursery's own language has no word. */
 static void write_texts(Sheet *sheet, const Block *task, Slice setting)
 {
@@ -68,16 +80,34 @@ static void write_texts(Sheet *sheet, const Block *task, Slice setting)
         }
         json_field_slice(json, language ? language->text : "", buffer_slice_of(sheet->text));
     }
+    if (!setting.length && !task_say_clause(task, sheet->tongue.language)) write_glossary_text(sheet, task);
     json_end_object(json);
 }
 
-static void write_cautions_in(Json *json, const WorkTask *task, Slice language)
+static void write_cautions_in(Json *json, const WorkTask *task, const char *key, Slice language)
 {
-    json_array(json);
     const Clause *caution;
+    json_key(json, key);
+    json_array(json);
     for (size_t n = 0; (caution = task_caution(task, language, n)); n++)
         json_slice(json, caution->reading->text);
     json_end_array(json);
+}
+
+/* Those of the language that was asked for, of the glossaries too. */
+static void write_asked_cautions(Sheet *sheet, const WorkTask *task)
+{
+    Slice own, other;
+    bool any = false;
+    for (size_t i = 0; i < task_block_count(task); i++)
+        for (size_t n = 0; caution_pair(task_block(task, i), &sheet->tongue, n, &own, &other); n++) {
+            if (!other.length) continue;
+            if (!any) json_key(&sheet->json, sheet->language);
+            if (!any) json_array(&sheet->json);
+            any = true;
+            json_slice(&sheet->json, other);
+        }
+    if (any) json_end_array(&sheet->json);
 }
 
 /* The languages, beside the nursery's own, in which there are cautions for a task; at most as many as fit. */
@@ -98,18 +128,18 @@ static size_t caution_languages(const WorkTask *task, Name *languages, size_t ro
 }
 
 /* {"": ["…"], "es": ["…"]}: each language has those that are told in it, all that go for the task. */
-static void write_cautions(Json *json, const WorkTask *task)
+static void write_cautions(Sheet *sheet, const WorkTask *task)
 {
+    Json *json = &sheet->json;
     Name languages[CAUTION_LANGUAGES];
     size_t count = caution_languages(task, languages, CAUTION_LANGUAGES);
     json_key(json, "cautions");
     json_object(json);
-    json_key(json, "");
-    write_cautions_in(json, task, (Slice){0});
-    for (size_t i = 0; i < count; i++) {
-        json_key(json, languages[i]->text);
-        write_cautions_in(json, task, name_slice(languages[i]));
-    }
+    write_cautions_in(json, task, "", (Slice){0});
+    for (size_t i = 0; i < count; i++)
+        if (!slice_equal(name_slice(languages[i]), sheet->tongue.language))
+            write_cautions_in(json, task, languages[i]->text, name_slice(languages[i]));
+    if (sheet->tongue.language.length) write_asked_cautions(sheet, task);
     json_end_object(json);
 }
 
@@ -148,7 +178,7 @@ static bool task(Sheet *sheet, const WorkTask *task)
         json_field_slice(json, "because", task_because(task));
     else
         json_field_text(json, "because", NULL);
-    write_cautions(json, task);
+    write_cautions(sheet, task);
     json_end_object(json);
     return !buffer_failed(sheet->out);
 }

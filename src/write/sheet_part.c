@@ -1,40 +1,76 @@
 /* Looking into a task's block for what is to be told of it. */
 #include "write/sheet_part.h"
 
-const char *const state_name[] = {
-    [STATE_COMING] = "coming", [STATE_DUE] = "due",         [STATE_OVERDUE] = "overdue",
-    [STATE_DONE] = "done",     [STATE_SKIPPED] = "skipped", [STATE_MISSED] = "missed"};
-
-static bool in_language(const Clause *clause, Slice language)
-{
-    Name own = clause->reading ? clause->reading->language : NULL;
-    return language.length ? own && slice_equal(name_slice(own), language) : !own;
-}
-
-bool is_own_language(const Nursery *nursery, Slice language)
-{
-    const Clause *sheets = nursery->self ? block_clause(nursery->self, FIELD_ROW(SHEETS)) : NULL;
-    return sheets && sheets->reading && sheets->reading->word_count &&
-           slice_equal(name_slice(sheets->reading->words[0].name), language);
-}
+const char *const state_name[] = {[STATE_COMING] = "coming",           [STATE_DUE] = "due",
+                                  [STATE_OVERDUE] = "overdue",         [STATE_DONE] = WORDED("done"),
+                                  [STATE_SKIPPED] = WORDED("skipped"), [STATE_MISSED] = "missed"};
 
 const Clause *task_say_clause(const Block *task, Slice language)
 {
-    for (const Clause *clause = task->clauses; clause; clause = clause->next)
-        if (clause->field == FIELD_ROW(SAY) && clause->reading && in_language(clause, language))
-            return clause;
-    return NULL;
+    return block_spoken(task, FIELD_ROW(SAY), language, 0);
 }
 
 static void write_block_say(Buffer *out, const Block *block, Slice language)
 {
-    bool first = true;
-    for (const Clause *clause = block->clauses; clause; clause = clause->next) {
-        if (clause->field != FIELD_ROW(SAY) || !clause->reading || !in_language(clause, language)) continue;
-        if (!first) buffer_char(out, '\n');
+    const Clause *clause;
+    for (size_t n = 0; (clause = block_spoken(block, FIELD_ROW(SAY), language, n)); n++) {
+        if (n) buffer_char(out, '\n');
         buffer_slice(out, clause->reading->text);
-        first = false;
     }
+}
+
+/* The glossaries' translation of each of its texts; false, and nothing said, where they lack one. */
+static bool write_glossary_say(Buffer *out, const Block *block, const Tongue *tongue)
+{
+    const Clause *own;
+    for (size_t n = 0; (own = block_spoken(block, FIELD_ROW(SAY), (Slice){0}, n)); n++)
+        if (!tongue_text(tongue, own->reading->text).length) return false;
+    for (size_t n = 0; (own = block_spoken(block, FIELD_ROW(SAY), (Slice){0}, n)); n++) {
+        if (n) buffer_char(out, '\n');
+        buffer_slice(out, tongue_text(tongue, own->reading->text));
+    }
+    return true;
+}
+
+void write_say_in(Buffer *out, const Block *block, const Tongue *tongue)
+{
+    if (!tongue->language.length || task_say_clause(block, tongue->language))
+        write_block_say(out, block, tongue->language);
+    else
+        write_glossary_say(out, block, tongue);
+}
+
+Slice say_in(Arena *arena, const Block *block, const Tongue *tongue)
+{
+    if (!tongue->language.length) return (Slice){0};
+    Buffer *text = buffer_in_memory(arena);
+    write_say_in(text, block, tongue);
+    return buffer_slice_of(text);
+}
+
+bool say_in_is_whole(const Block *block, const Tongue *tongue)
+{
+    size_t own = 0, other = 0;
+    while (block_spoken(block, FIELD_ROW(SAY), (Slice){0}, own)) own++;
+    while (block_spoken(block, FIELD_ROW(SAY), tongue->language, other)) other++;
+    return !other || other >= own;
+}
+
+bool caution_pair(const Block *block, const Tongue *tongue, size_t n, Slice *own, Slice *other)
+{
+    bool two = tongue->language.length > 0;
+    const Clause *here = block_spoken(block, FIELD_ROW(CAUTION), (Slice){0}, n);
+    const Clause *there = two ? block_spoken(block, FIELD_ROW(CAUTION), tongue->language, n) : NULL;
+    *own = here ? here->reading->text : (Slice){0};
+    *other = there ? there->reading->text : two && here ? tongue_text(tongue, *own) : (Slice){0};
+    return here || there;
+}
+
+void write_missing(Buffer *out, const Tongue *tongue)
+{
+    buffer_char(out, '[');
+    buffer_escaped(out, tongue->language);
+    buffer_text(out, worded(tongue->catalogue, ": no translation]"));
 }
 
 Slice block_say(Arena *arena, const Block *block, Slice language)
@@ -49,12 +85,12 @@ Slice task_setting(const WorkTask *task)
     return task->setting ? task->setting->reading->row->setting : (Slice){0};
 }
 
-void write_task_say(Buffer *out, const WorkTask *task, Slice language)
+void write_task_say(Buffer *out, const WorkTask *task, const Tongue *tongue)
 {
     if (task->setting)
         buffer_slice(out, task_setting(task));
     else
-        write_block_say(out, task->task, language);
+        write_say_in(out, task->task, tongue);
 }
 
 Slice task_because(const WorkTask *task)
@@ -68,19 +104,10 @@ bool task_is_duty(const WorkTask *task)
     return task->protocol->schedule->tasks[task->date->task].duty;
 }
 
-const Clause *block_caution(const Block *block, Slice language, size_t n)
-{
-    for (const Clause *clause = block ? block->clauses : NULL; clause; clause = clause->next)
-        if (clause->field == FIELD_ROW(CAUTION) && clause->reading && in_language(clause, language) &&
-            n-- == 0)
-            return clause;
-    return NULL;
-}
-
 static size_t block_cautions(const Block *block, Slice language)
 {
     size_t count = 0;
-    while (block_caution(block, language, count)) count++;
+    while (block_spoken(block, FIELD_ROW(CAUTION), language, count)) count++;
     return count;
 }
 
@@ -99,7 +126,7 @@ const Block *task_block(const WorkTask *task, size_t n)
 const Clause *task_caution(const WorkTask *task, Slice language, size_t n)
 {
     for (size_t i = 0; i < task_block_count(task); i++) {
-        const Clause *caution = block_caution(task_block(task, i), language, n);
+        const Clause *caution = block_spoken(task_block(task, i), FIELD_ROW(CAUTION), language, n);
         if (caution) return caution;
         n -= block_cautions(task_block(task, i), language);
     }
@@ -142,12 +169,16 @@ const char *move_name(const WorkTask *task)
     return move && move->reading && move->reading->word_count ? move->reading->words[0].name->text : "";
 }
 
-const char *task_words(Arena *arena, const Block *task, const Field *field)
+const char *task_words(Arena *arena, const Block *task, const Field *field, const Tongue *tongue)
 {
     const Clause *clause = block_clause(task, field);
     if (!clause || !clause->reading) return NULL;
-    const char *text = "";
-    for (size_t i = 0; i < clause->reading->word_count; i++)
-        text = arena_print(arena, "%s%s%s", text, i ? ", " : "", clause->reading->words[i].name->text);
-    return clause->reading->of_a_sample ? arena_print(arena, "%s of a sample", text) : text;
+    Buffer *text = buffer_in_memory(arena);
+    for (size_t i = 0; i < clause->reading->word_count; i++) {
+        buffer_text(text, i ? ", " : "");
+        write_named(text, tongue, clause->reading->words[i].name->text, FORM_WORD);
+    }
+    if (clause->reading->of_a_sample) buffer_text(text, worded(tongue->catalogue, " of a sample"));
+    buffer_char(text, '\0');
+    return buffer_slice_of(text).at;
 }

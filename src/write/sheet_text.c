@@ -2,23 +2,20 @@
  * a line to write the count.
  *
  * A task that several batches have on one day in one place is told once, with its batches under it. Work that
- * the weather decides stands at the end, with the days between which to watch.
+ * the weather decides stands at the end, with the days between which to watch. In a language that leads
+ * (write/tongue.h) the program's own words are translated too, and what nobody translated is marked.
  */
 #include "write/sheet_list.h"
+#include "write/sheet_page.h"
 #include "write/sheet_part.h"
 
-#include "base/columns.h"
 #include "base/vec.h"
 
 #include <string.h>
 
-enum { SHEET_WIDTH = 78 };
-
 struct Sheet {
-    Arena *arena;
-    Buffer *out;
+    SheetPage page;
     const SheetOptions *options;
-    Slice language;
     SheetList list;
     const WorkResult *result; /* once all tasks are there */
 };
@@ -91,170 +88,119 @@ static bool same_task(const SheetTask *a, const SheetTask *b)
            (in_stage(a) && in_stage(b) && reads_alike(a->work.task, b->work.task));
 }
 
-/* ------------------------------------------------------------------ lines */
-
-/* Text broken between words, every line behind `indent` blanks, the first behind `lead`. */
-static void write_wrapped(Buffer *out, size_t indent, const char *lead, Slice text)
+static const char *say(const Sheet *sheet, const char *text) __attribute__((format_arg(2)));
+static const char *say(const Sheet *sheet, const char *text)
 {
-    size_t column = indent + strlen(lead);
-    buffer_spaces(out, indent);
-    buffer_text(out, lead);
-    for (size_t at = 0; at < text.length;) {
-        size_t end = at;
-        while (end < text.length && text.at[end] != ' ' && text.at[end] != '\n') end++;
-        size_t length = text_columns((Slice){text.at + at, end - at});
-        bool first = column == indent + strlen(lead);
-        if (!first && column + 1 + length > SHEET_WIDTH) {
-            buffer_char(out, '\n');
-            buffer_spaces(out, indent + strlen(lead));
-            column = indent + strlen(lead);
-            first = true;
-        }
-        if (!first) buffer_char(out, ' ');
-        buffer_escaped(out, (Slice){text.at + at, end - at});
-        column += length + !first;
-        at = end;
-        while (at < text.length && (text.at[at] == ' ' || text.at[at] == '\n')) at++;
-    }
-    buffer_char(out, '\n');
-}
-
-/* The place of a text that the second language lacks: nobody is to think that there is nothing to read. */
-static void write_untranslated(const Sheet *sheet, size_t indent, const char *lead)
-{
-    buffer_spaces(sheet->out, indent);
-    buffer_print(sheet->out, "%s[", lead);
-    buffer_escaped(sheet->out, sheet->language);
-    buffer_text(sheet->out, ": no translation]\n");
-}
-
-/* The n-th of the one language and the n-th of the other belong together; where one of them has fewer, what
- * the other tells is told all the same. */
-static void write_cautions(const Sheet *sheet, const Block *block, size_t indent)
-{
-    for (size_t n = 0;; n++) {
-        const Clause *own = block_caution(block, (Slice){0}, n);
-        const Clause *other = sheet->language.length ? block_caution(block, sheet->language, n) : NULL;
-        if (!own && !other) return;
-        if (own) write_wrapped(sheet->out, indent, "! ", own->reading->text);
-        if (other)
-            write_wrapped(sheet->out, indent, "! ", other->reading->text);
-        else if (sheet->language.length)
-            write_untranslated(sheet, indent, "! ");
-    }
-}
-
-/* What to do, in both languages. */
-static void write_say(const Sheet *sheet, const Block *block, size_t indent)
-{
-    Slice own = block_say(sheet->arena, block, (Slice){0});
-    Slice other = sheet->language.length ? block_say(sheet->arena, block, sheet->language) : own;
-    if (own.length) write_wrapped(sheet->out, indent, "", own);
-    if (sheet->language.length && other.length)
-        write_wrapped(sheet->out, indent, "", other);
-    else if (sheet->language.length)
-        write_untranslated(sheet, indent, "");
-}
-
-static void write_underlined(Buffer *out, const char *text, size_t indent, char line)
-{
-    buffer_spaces(out, indent);
-    buffer_escaped(out, slice_of(text));
-    buffer_char(out, '\n');
-    buffer_spaces(out, indent);
-    for (size_t i = text_columns(slice_of(text)); i > 0; i--) buffer_char(out, line);
-    buffer_char(out, '\n');
+    return worded(sheet->page.tongue.catalogue, text);
 }
 
 /* ------------------------------------------------------------------ one task, and its batches */
 
-static void write_hours(Buffer *out, const Block *task)
+static void write_hours(const Sheet *sheet, const Block *task)
 {
     const Clause *daily = block_clause(task, FIELD_ROW(DAILY));
     if (!daily || !daily->reading) return;
-    buffer_text(out, ", at ");
-    buffer_escaped(out, daily->reading->written);
+    buffer_text(sheet->page.out, say(sheet, ", at "));
+    buffer_escaped(sheet->page.out, daily->reading->written);
 }
 
 static void write_condition(const Sheet *sheet, const Block *block, const char *lead)
 {
     const Clause *when = block_clause(block, FIELD_ROW(WHEN_OF_TASK));
-    if (when && when->item->condition)
-        write_wrapped(sheet->out, 4, lead, span_slice(when->item->condition->span));
+    if (!when || !when->item->condition) return;
+    Buffer *words = buffer_in_memory(sheet->page.arena);
+    write_by_words(words, &sheet->page.tongue, span_slice(when->item->condition->span));
+    page_wrapped(&sheet->page, 4, lead, buffer_slice_of(words));
 }
 
 static void write_because(const Sheet *sheet, const WorkTask *work)
 {
     Slice because = task_because(work);
-    if (because.at) write_wrapped(sheet->out, 4, "because ", because);
+    if (because.at) page_alone(&sheet->page, WORDED("because "), because);
 }
 
 static void write_says(const Sheet *sheet, const WorkTask *work)
 {
     const Block *task = work->task;
-    write_say(sheet, task, 4);
+    page_say(&sheet->page, task, 4);
     write_because(sheet, work);
     const Clause *sign = block_clause(task, FIELD_ROW(SIGN));
-    if (sign && sign->reading) write_wrapped(sheet->out, 4, "begin when: ", sign->reading->text);
-    write_condition(sheet, task, "when ");
+    if (sign && sign->reading) page_alone(&sheet->page, WORDED("begin when: "), sign->reading->text);
+    write_condition(sheet, task, say(sheet, "when "));
     for (const Block *act = task->blocks; act; act = act->next) {
         if (act->type->kind != BLOCK_ACT) continue;
-        write_condition(sheet, act, "if ");
-        write_say(sheet, act, 8);
+        write_condition(sheet, act, say(sheet, "if "));
+        page_say(&sheet->page, act, 8);
     }
 }
 
 static void write_needs(const Sheet *sheet, const Block *task)
 {
-    const char *needs = task_words(sheet->arena, task, FIELD_ROW(NEEDS_OF_TASK)),
-               *uses = task_words(sheet->arena, task, FIELD_ROW(USES));
-    const char *cull = task_words(sheet->arena, task, FIELD_ROW(CULL)),
-               *move = task_words(sheet->arena, task, FIELD_ROW(MOVE_OF_TASK));
-    if (needs) buffer_print(sheet->out, "    who: somebody who can %s\n", needs);
-    if (uses) buffer_print(sheet->out, "    with: %s\n", uses);
-    if (cull) buffer_print(sheet->out, "    throw out: %s\n", cull);
-    if (move) buffer_print(sheet->out, "    goes to: %s\n", move);
+    const Tongue *tongue = &sheet->page.tongue;
+    const char *needs = task_words(sheet->page.arena, task, FIELD_ROW(NEEDS_OF_TASK), tongue),
+               *uses = task_words(sheet->page.arena, task, FIELD_ROW(USES), tongue);
+    const char *cull = task_words(sheet->page.arena, task, FIELD_ROW(CULL), tongue),
+               *move = task_words(sheet->page.arena, task, FIELD_ROW(MOVE_OF_TASK), tongue);
+    if (needs) buffer_print(sheet->page.out, say(sheet, "    who: somebody who can %s\n"), needs);
+    if (uses) buffer_print(sheet->page.out, say(sheet, "    with: %s\n"), uses);
+    if (cull) buffer_print(sheet->page.out, say(sheet, "    throw out: %s\n"), cull);
+    if (move) buffer_print(sheet->page.out, say(sheet, "    goes to: %s\n"), move);
 }
 
-static void write_amounts(Buffer *out, const WorkTask *work)
+/* The word for so many containers. */
+static const char *trays_word(const Sheet *sheet, int64_t trays)
 {
+    const char *one = per_word(PER_TRAYS), *several = FIELD_ROW(TRAYS)->spelling;
+    Slice other = {0};
+    if (sheet->page.tongue.leads)
+        other =
+            glossary_find(sheet->page.tongue.glossary, trays == 1 ? FORM_WORD : FORM_PLURAL, slice_of(one));
+    if (other.length) return arena_print(sheet->page.arena, "%.*s", SLICE_ARG(other));
+    return trays == 1 ? one : several;
+}
+
+static void write_amounts(const Sheet *sheet, const WorkTask *work)
+{
+    Buffer *out = sheet->page.out;
     if (work->has_count) buffer_print(out, ", %lld", (long long)work->count);
     if (work->has_count && work->has_trays)
-        buffer_print(out, " in %lld %s", (long long)work->trays,
-                     work->trays == 1 ? per_word(PER_TRAYS) : FIELD_ROW(TRAYS)->spelling);
+        buffer_print(out, say(sheet, " in %lld %s"), (long long)work->trays, trays_word(sheet, work->trays));
     if (!work->has_time) return;
     int64_t low = minutes_of(work->time_low), high = minutes_of(work->time_high);
     if (low == high)
-        buffer_print(out, "; about %lld min", (long long)low);
+        buffer_print(out, say(sheet, "; about %lld min"), (long long)low);
     else
-        buffer_print(out, "; about %lld to %lld min", (long long)low, (long long)high);
+        buffer_print(out, say(sheet, "; about %lld to %lld min"), (long long)low, (long long)high);
 }
 
 /* The three dates, where they are not one. */
-static void write_spread(Buffer *out, const SheetTask *task)
+static void write_spread(const Sheet *sheet, const SheetTask *task)
 {
+    Buffer *out = sheet->page.out;
     const Dates *dates = &task->date.date;
-    char first[DAY_TEXT], last[DAY_TEXT];
-    day_write(first, dates->on[RUN_EARLY]);
-    day_write(last, dates->on[RUN_LATE]);
-    if (task->date.watch) {
-        buffer_print(out, "; from %s, at the latest %s", first, last);
-    } else if (dates->on[RUN_EARLY] != dates->on[RUN_LATE]) {
-        buffer_print(out, "; earliest %s, latest %s", first, last);
+    bool spread = dates->on[RUN_EARLY] != dates->on[RUN_LATE];
+    if (task->date.watch || spread) {
+        buffer_text(out, task->date.watch ? say(sheet, "; from ") : say(sheet, "; earliest "));
+        write_tongue_day(out, &sheet->page.tongue, dates->on[RUN_EARLY]);
+        buffer_text(out, task->date.watch ? say(sheet, ", at the latest ") : say(sheet, ", latest "));
+        write_tongue_day(out, &sheet->page.tongue, dates->on[RUN_LATE]);
     }
-    if (!task->date.sure && !task->date.watch)
-        buffer_print(out, "; only if still in %s",
-                     task->work.stage->name ? task->work.stage->name->text : "it");
+    if (task->date.sure || task->date.watch) return;
+    buffer_text(out, say(sheet, "; only if still in "));
+    if (task->work.stage->name)
+        write_named(out, &sheet->page.tongue, task->work.stage->name->text, FORM_WORD);
+    else
+        buffer_text(out, say(sheet, "it"));
 }
 
-static void write_state(Buffer *out, const TaskDate *date)
+static void write_state(const Sheet *sheet, const TaskDate *date)
 {
-    char day[DAY_TEXT];
-    if (date->state == STATE_OVERDUE) buffer_text(out, "  OVERDUE");
-    if (date->state == STATE_MISSED) buffer_text(out, "  missed");
+    Buffer *out = sheet->page.out;
+    if (date->state == STATE_OVERDUE) buffer_text(out, say(sheet, "  OVERDUE"));
+    if (date->state == STATE_MISSED) buffer_text(out, say(sheet, "  missed"));
     if (date->state != STATE_DONE && date->state != STATE_SKIPPED) return;
-    day_write(day, date->recorded);
-    buffer_print(out, "  %s %s", state_name[date->state], day);
+    buffer_print(out, "  %s ", say(sheet, state_name[date->state]));
+    write_tongue_day(out, &sheet->page.tongue, date->recorded);
 }
 
 static void write_count_line(const Sheet *sheet, const Block *task)
@@ -263,27 +209,32 @@ static void write_count_line(const Sheet *sheet, const Block *task)
     for (size_t f = 0; f < sizeof counted / sizeof *counted; f++) {
         const Clause *clause = block_clause(task, &field_table[counted[f]]);
         if (!clause || !clause->reading) continue;
-        buffer_text(sheet->out, "          ");
-        for (size_t i = 0; i < clause->reading->word_count; i++)
-            buffer_print(sheet->out, "%s%s ____", i ? "  " : "", clause->reading->words[i].name->text);
-        buffer_text(sheet->out, clause->reading->of_a_sample ? "  of a sample of ____\n" : "\n");
+        buffer_text(sheet->page.out, "          ");
+        for (size_t i = 0; i < clause->reading->word_count; i++) {
+            buffer_text(sheet->page.out, i ? "  " : "");
+            write_named(sheet->page.out, &sheet->page.tongue, clause->reading->words[i].name->text,
+                        FORM_SHORT);
+            buffer_text(sheet->page.out, " ____");
+        }
+        buffer_text(sheet->page.out,
+                    clause->reading->of_a_sample ? say(sheet, "  of a sample of ____\n") : "\n");
     }
 }
 
 static void write_batch(const Sheet *sheet, const SheetTask *task)
 {
-    Buffer *out = sheet->out;
+    Buffer *out = sheet->page.out;
     buffer_text(out, "    [ ] ");
     buffer_slice(out, task->work.batch);
     if (*task->work.plant) {
         buffer_text(out, "  ");
         buffer_escaped(out, slice_of(task->work.plant));
     }
-    write_amounts(out, &task->work);
-    write_spread(out, task);
-    write_state(out, &task->date);
-    if (task->date.unopened) buffer_text(out, "  (a closed day, and no open one near)");
-    if (task->date.unattended) buffer_text(out, "  (nobody is there that day)");
+    write_amounts(sheet, &task->work);
+    write_spread(sheet, task);
+    write_state(sheet, &task->date);
+    if (task->date.unopened) buffer_text(out, say(sheet, "  (a closed day, and no open one near)"));
+    if (task->date.unattended) buffer_text(out, say(sheet, "  (nobody is there that day)"));
     buffer_char(out, '\n');
     write_count_line(sheet, task->work.task);
 }
@@ -292,22 +243,35 @@ static void write_batch(const Sheet *sheet, const SheetTask *task)
 static void write_setting(const Sheet *sheet, const SheetTask *task)
 {
     const WorkTask *work = &task->work;
-    const char *stage = in_stage(task) ? arena_print(sheet->arena, " (%s)", work->stage->name->text) : "";
-    buffer_char(sheet->out, '\n');
-    write_wrapped(sheet->out, 2, "* ",
-                  slice_of(arena_print(sheet->arena, "%s: %.*s%s (duty)", work->task->name->text,
-                                       SLICE_ARG(task_setting(work)), stage)));
+    Buffer *head = buffer_in_memory(sheet->page.arena);
+    write_named(head, &sheet->page.tongue, work->task->name->text, FORM_WORD);
+    buffer_text(head, ": ");
+    buffer_slice(head, task_setting(work));
+    if (in_stage(task)) {
+        buffer_text(head, " (");
+        write_named(head, &sheet->page.tongue, work->stage->name->text, FORM_WORD);
+        buffer_char(head, ')');
+    }
+    buffer_text(head, say(sheet, " (duty)"));
+    buffer_char(sheet->page.out, '\n');
+    page_wrapped(&sheet->page, 2, "* ", buffer_slice_of(head));
     write_because(sheet, work);
 }
 
 static void write_task(const Sheet *sheet, const SheetTask *task)
 {
-    Buffer *out = sheet->out;
+    Buffer *out = sheet->page.out;
     const WorkTask *work = &task->work;
-    buffer_print(out, "\n  * %s", work->task->name->text);
-    write_hours(out, work->task);
-    if (in_stage(task)) buffer_print(out, "  (%s)", work->stage->name->text);
-    buffer_text(out, task_is_duty(work) ? " (duty)\n" : "\n");
+    buffer_text(out, "\n  * ");
+    write_named(out, &sheet->page.tongue, work->task->name->text, FORM_WORD);
+    write_hours(sheet, work->task);
+    if (in_stage(task)) {
+        buffer_text(out, "  (");
+        write_named(out, &sheet->page.tongue, work->stage->name->text, FORM_WORD);
+        buffer_char(out, ')');
+    }
+    if (task_is_duty(work)) buffer_text(out, say(sheet, " (duty)"));
+    buffer_char(out, '\n');
     write_says(sheet, work);
     write_needs(sheet, work->task);
 }
@@ -318,7 +282,7 @@ static void write_head(const Sheet *sheet, const SheetTask *task)
         write_setting(sheet, task);
     else
         write_task(sheet, task);
-    write_cautions(sheet, task->work.task, 4);
+    page_cautions(&sheet->page, task->work.task, 4);
 }
 
 /* ------------------------------------------------------------------ the whole */
@@ -330,22 +294,36 @@ static bool same_place(const SheetTask *a, const SheetTask *b)
 }
 
 /* "shut until 10 Jul 2026 08:00: drench, by its label (D26-10, 8 Jul 2026)"; "failing: …". */
-static void write_notice(const Sheet *sheet, const WorkNotice *notice, size_t indent, bool place)
+static Slice notice_text(const Sheet *sheet, const WorkNotice *notice, bool place, const Tongue *tongue)
 {
     const RecordLine *line = notice->line;
-    char on[DAY_TEXT], until[DAY_TEXT];
-    on[day_write(on, line->day)] = '\0';
-    const char *what = "failing";
+    const Catalogue *words = tongue->catalogue;
+    Buffer *text = buffer_in_memory(sheet->page.arena);
+    if (place)
+        buffer_print(text,
+                     "%s: ", notice->place ? notice->place->name->text : worded(words, "where it stands"));
     if (record_says(line, PIECE_SHUT)) {
-        until[day_write(until, line->day_open)] = '\0';
-        what = arena_print(sheet->arena, "SHUT until %s %02d:%02d", until, line->minutes / 60,
-                           line->minutes % 60);
+        buffer_text(text, worded(words, "SHUT until "));
+        write_tongue_day(text, tongue, line->day_open);
+        buffer_print(text, " %02d:%02d", line->minutes / 60, line->minutes % 60);
+    } else {
+        buffer_text(text, worded(words, "failing"));
     }
-    const char *where = !place ? "" : notice->place ? notice->place->name->text : "where it stands";
-    write_wrapped(
-        sheet->out, indent, "! ",
-        slice_of(arena_print(sheet->arena, "%s%s%s%s%.*s (%s, %s)", where, *where ? ": " : "", what,
-                             line->text.length ? ": " : "", SLICE_ARG(line->text), notice->batch, on)));
+    if (line->text.length) buffer_text(text, ": ");
+    buffer_slice(text, line->text);
+    buffer_print(text, " (%s, ", notice->batch);
+    write_tongue_day(text, tongue, line->day);
+    buffer_char(text, ')');
+    return buffer_slice_of(text);
+}
+
+/* It can hurt: told in English too, as the cautions are. */
+static void write_notice(const Sheet *sheet, const WorkNotice *notice, size_t indent, bool place)
+{
+    const Tongue *tongue = &sheet->page.tongue;
+    if (tongue->catalogue)
+        page_wrapped(&sheet->page, indent, "! ", notice_text(sheet, notice, place, tongue));
+    page_wrapped(&sheet->page, indent, "! ", notice_text(sheet, notice, place, &(const Tongue){0}));
 }
 
 /* Before all else what holds in the days of the sheet, of its places. */
@@ -376,10 +354,12 @@ static void write_shut(const Sheet *sheet, const SheetTask *task)
 
 static void write_day_head(const Sheet *sheet, const SheetTask *task)
 {
-    char day[DAY_TEXT];
-    day_write_long(day, sheet_day(task));
-    buffer_char(sheet->out, '\n');
-    write_underlined(sheet->out, task->date.watch ? "Watch the weather" : day, 0, '=');
+    Buffer *day = buffer_in_memory(sheet->page.arena);
+    write_tongue_day_long(day, &sheet->page.tongue, sheet_day(task));
+    buffer_char(day, '\0');
+    buffer_char(sheet->page.out, '\n');
+    page_underlined(&sheet->page,
+                    task->date.watch ? say(sheet, "Watch the weather") : buffer_slice_of(day).at, 0, '=');
 }
 
 /* What a section or stage asks to be kept to: "depth 12 .. 25 mm; medium 1 peat : 1 perlite; never condition
@@ -393,11 +373,14 @@ static void write_limits(const Sheet *sheet, const Block *block)
             clause->field->type == TYPE_FIELDS)
             continue;
         const char *never = clause->strength == STRENGTH_NEVER ? "never " : "";
-        const char *one = arena_print(sheet->arena, "%s%s %s", never, clause->field->spelling,
-                                      reading_print(sheet->arena, clause->field, clause->reading, NULL));
-        text = text ? arena_print(sheet->arena, "%s; %s", text, one) : one;
+        const char *one = arena_print(sheet->page.arena, "%s%s %s", never, clause->field->spelling,
+                                      reading_print(sheet->page.arena, clause->field, clause->reading, NULL));
+        text = text ? arena_print(sheet->page.arena, "%s; %s", text, one) : one;
     }
-    if (text) write_wrapped(sheet->out, 2, "keep to: ", slice_of(text));
+    if (!text) return;
+    Buffer *words = buffer_in_memory(sheet->page.arena);
+    write_by_words(words, &sheet->page.tongue, slice_of(text));
+    page_wrapped(&sheet->page, 2, say(sheet, "keep to: "), buffer_slice_of(words));
 }
 
 /* The cautions that go for all work on a batch, before the work of a day and place: those of each protocol,
@@ -414,10 +397,10 @@ static void write_around(const Sheet *sheet, const SheetTask *first)
             size_t before = 0;
             while (before < told.count && told.at[before] != work->around[i]) before++;
             if (before < told.count) continue;
-            VEC_PUSH(sheet->arena, &told, work->around[i]);
-            if (named != work->protocol) buffer_print(sheet->out, "  %s:\n", work->protocol->name->text);
+            VEC_PUSH(sheet->page.arena, &told, work->around[i]);
+            if (named != work->protocol) buffer_print(sheet->page.out, "  %s:\n", work->protocol->name->text);
             named = work->protocol;
-            write_cautions(sheet, work->around[i], 2);
+            page_cautions(&sheet->page, work->around[i], 2);
         }
     }
 }
@@ -428,12 +411,13 @@ static bool write_section(const Sheet *sheet, const SheetTask *task, const Sheet
 {
     if (before && same_place(before, task) && before->work.stage == task->work.stage) return false;
     if (!in_stage(task)) {
-        buffer_print(sheet->out, "\n  %s: %s\n", task->work.protocol->name->text,
-                     task->work.stage->type->spelling);
+        buffer_print(sheet->page.out, "\n  %s: ", task->work.protocol->name->text);
+        write_named(sheet->page.out, &sheet->page.tongue, task->work.stage->type->spelling, FORM_WORD);
+        buffer_char(sheet->page.out, '\n');
         write_limits(sheet, task->work.stage);
     }
     bool cautions = !task->work.stage_is_around && block_clause(task->work.stage, FIELD_ROW(CAUTION));
-    if (cautions) write_cautions(sheet, task->work.stage, 2);
+    if (cautions) page_cautions(&sheet->page, task->work.stage, 2);
     return !in_stage(task) || cautions;
 }
 
@@ -446,10 +430,11 @@ static void write_all(const Sheet *sheet)
                        (!task->date.watch && sheet_day(before) != sheet_day(task));
         if (new_day) write_day_head(sheet, task);
         if (!same_place(before, task)) {
-            buffer_char(sheet->out, '\n');
-            write_underlined(sheet->out, task->work.place ? place_name(&task->work) : "somewhere", 2, '-');
+            buffer_char(sheet->page.out, '\n');
+            page_underlined(&sheet->page,
+                            task->work.place ? place_name(&task->work) : say(sheet, "somewhere"), 2, '-');
             write_shut(sheet, task);
-            write_cautions(sheet, task->work.place, 2);
+            page_cautions(&sheet->page, task->work.place, 2);
             write_around(sheet, task);
         }
         bool told = write_section(sheet, task, before);
@@ -459,25 +444,27 @@ static void write_all(const Sheet *sheet)
     }
 }
 
-/* The second of the languages that the nursery prints its sheets in. */
-static Slice second_language(const Nursery *nursery)
-{
-    const Clause *sheets = nursery->self ? block_clause(nursery->self, FIELD_ROW(SHEETS)) : NULL;
-    return sheets && sheets->reading && sheets->reading->word_count > 1
-               ? name_slice(sheets->reading->words[1].name)
-               : (Slice){0};
-}
-
 static Sheet *begin(Arena *arena, Buffer *out, const SheetOptions *options)
 {
     Sheet *sheet = ARENA_NEW(arena, Sheet);
-    sheet->arena = arena;
-    sheet->out = out;
+    sheet->page.arena = arena;
+    sheet->page.out = out;
     sheet->options = options;
-    sheet->language = options->language.length ? options->language : second_language(options->nursery);
-    if (is_own_language(options->nursery, sheet->language)) sheet->language = (Slice){0};
+    sheet->page.tongue = tongue_of_sheets(options);
     sheet->list.arena = arena;
     return sheet;
+}
+
+/* What goes for the whole sheet, also in the language that it was written in. */
+static void write_provisos(const Sheet *sheet)
+{
+    static const char labels[] =
+        WORDED("Labels, local rules and licensed advice decide where they say otherwise.\n");
+    buffer_text(sheet->page.out, say(sheet, labels));
+    if (!sheet->page.tongue.leads) return;
+    if (say(sheet, labels) != labels) buffer_text(sheet->page.out, labels);
+    buffer_text(sheet->page.out,
+                say(sheet, "No native speaker has read this translation: in doubt the original decides.\n"));
 }
 
 static bool task(Sheet *sheet, const WorkTask *task)
@@ -490,14 +477,20 @@ static void end(Sheet *sheet, const WorkResult *result)
     SheetList *list = &sheet->list;
     sheet_list_sort(list, in_order);
     const Block *self = sheet->options->nursery->self;
-    Slice title = self ? self->title.length ? self->title : name_slice(self->name) : SLICE("Work");
-    buffer_escaped(sheet->out, title);
-    buffer_print(sheet->out, ": %llu task%s of %zu batch%s\n", (unsigned long long)result->tasks,
-                 result->tasks == 1 ? "" : "s", result->batches, result->batches == 1 ? "" : "es");
+    const Catalogue *words = sheet->page.tongue.catalogue;
+    Slice title =
+        self ? self->title.length ? self->title : name_slice(self->name) : slice_of(say(sheet, "Work"));
+    buffer_escaped(sheet->page.out, title);
+    buffer_print(sheet->page.out, worded_count(words, ": %llu task", ": %llu tasks", result->tasks),
+                 (unsigned long long)result->tasks);
+    buffer_print(sheet->page.out,
+                 worded_count(words, " of %zu batch\n", " of %zu batches\n", result->batches),
+                 result->batches);
     if (list->left_out)
-        buffer_print(sheet->out, "%llu tasks more than a sheet holds are left out; ask for fewer days\n",
+        buffer_print(sheet->page.out,
+                     say(sheet, "%llu tasks more than a sheet holds are left out; ask for fewer days\n"),
                      (unsigned long long)list->left_out);
-    buffer_text(sheet->out, "Labels, local rules and licensed advice decide where they say otherwise.\n");
+    write_provisos(sheet);
     sheet->result = result;
     write_notices(sheet);
     write_all(sheet);

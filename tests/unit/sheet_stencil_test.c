@@ -110,7 +110,7 @@ static void plain_amount(Buffer *out, bool known, long long amount)
     buffer_char(out, ',');
 }
 
-static void plain_row(Arena *arena, Buffer *out, const WorkTask *task, bool translated, Slice language)
+static void plain_row(Arena *arena, Buffer *out, const WorkTask *task, bool translated, const Tongue *tongue)
 {
     static const char *const states[] = {"coming", "due", "overdue", "done", "skipped", "missed"};
     const TaskDate *date = task->date;
@@ -141,7 +141,9 @@ static void plain_row(Arena *arena, Buffer *out, const WorkTask *task, bool tran
     Buffer *cells = buffer_in_memory(arena);
     Slice setting = task->setting ? task->setting->reading->row->setting : (Slice){0};
     plain_cell(cells, task->setting ? setting : block_say(arena, task->task, (Slice){0}));
-    if (translated) plain_cell(cells, task->setting ? setting : block_say(arena, task->task, language));
+    bool other = tongue->language.length > 0;
+    Slice say = other ? say_in(arena, task->task, tongue) : block_say(arena, task->task, (Slice){0});
+    if (translated) plain_cell(cells, task->setting ? setting : say);
     Slice written = buffer_slice_of(cells);
     buffer_slice(out, (Slice){written.at, written.length - 1}); /* without the last comma */
     buffer_text(out, "\r\n");
@@ -154,7 +156,7 @@ typedef struct Both {
     Buffer *stencilled; /* emptied before each row */
     Arena *passing;
     bool translated;
-    Slice language;
+    Tongue tongue;
     size_t rows, longest;
 } Both;
 
@@ -165,7 +167,7 @@ static bool compare(void *to, const WorkTask *task)
     buffer_clear(both->stencilled);
     assert_true(sheet_csv.task(both->sheet, task));
     Buffer *plain = buffer_in_memory(both->passing);
-    plain_row(both->passing, plain, task, both->translated, both->language);
+    plain_row(both->passing, plain, task, both->translated, &both->tongue);
     Slice got = buffer_slice_of(both->stencilled), wanted = buffer_slice_of(plain);
     if (!slice_equal(got, wanted))
         fail_msg("row %zu:\n%.*snot:\n%.*s", both->rows, SLICE_ARG(got), SLICE_ARG(wanted));
@@ -181,10 +183,9 @@ static Both compared(Load *load, SheetOptions options, size_t room)
     Arena *arena = load->arena;
     Both both = {.stencilled = buffer_in_memory(arena),
                  .passing = arena_new(check_exhausted),
-                 .translated = options.language.length > 0,
-                 .language = options.language};
-    if (is_own_language(load->nursery, options.language)) both.language = (Slice){0};
+                 .translated = options.language.length > 0};
     options.nursery = load->nursery;
+    both.tongue = tongue_asked(&options);
     both.sheet = sheet_csv_begin(arena, both.stencilled, &options, room);
     Expansion *expansion = expansion_new(load->nursery, &options.filter, compare, &both, check_exhausted);
     assert_true(expansion_plan(expansion, plan_of_blocks(load->nursery)));

@@ -561,15 +561,20 @@ static const char *in_language(Arena *arena, const SheetForm *form, const char *
 
 static void test_a_missing_translation_is_seen(void **state)
 {
-    const char *sheet = in_language(*state, &sheet_text, "es", SPOKEN);
+    const char *sheet =
+        written(*state, &sheet_text, SPOKEN); /* of `sheets en, es`, the second beside the first */
     assert_has(sheet, "    Look. Lift two.\n    Mire.\n");
     assert_has(sheet, "    ! Sharp.\n    ! Filoso.\n    ! Hot.\n    ! [es: no translation]\n");
     assert_has(sheet, "    Water.\n    [es: no translation]\n");
-    assert_string_equal(written(*state, &sheet_text, SPOKEN), sheet); /* of `sheets en, es`, the second */
+    sheet = in_language(*state, &sheet_text, "es", SPOKEN);
+    assert_has(sheet, "    Mire.\n    Look. Lift two.\n"); /* one translation of two texts may not be all */
+    assert_has(sheet, "    ! Filoso.\n    ! Sharp.\n    ! [es: sin traducción]\n    ! Hot.\n");
+    assert_has(sheet, "    [es: sin traducción]\n    Water.\n");
     const char *calendar = in_language(*state, &sheet_calendar, "es", SPOKEN);
-    assert_has(unescaped(*state, line_of(*state, calendar, "DESCRIPTION", 1)), "Look.\nLift two.\nMire.\n");
-    assert_has(unescaped(*state, line_of(*state, calendar, "DESCRIPTION", 1)), "! Sharp.\n! Hot.\n! Filoso.");
-    assert_has(line_of(*state, calendar, "DESCRIPTION", 2), "[es: no translation]");
+    assert_has(unescaped(*state, line_of(*state, calendar, "DESCRIPTION", 1)), "Mire.\nLook.\nLift two.\n");
+    assert_has(unescaped(*state, line_of(*state, calendar, "DESCRIPTION", 1)),
+               "! Filoso.\n! Sharp.\n! [es: sin traducción]\n! Hot.");
+    assert_has(line_of(*state, calendar, "DESCRIPTION", 2), "[es: sin traducción]");
 }
 
 static void test_the_nurserys_own_language_is_no_translation(void **state)
