@@ -1,7 +1,7 @@
 # heelcut: a language for propagation protocols, and the program that checks plans written in it.
 #
 #   make             the program, build/heelcut         make check       every test; ends with "N passed, N failed"
-#   make demo        check and tasks of the demo        make test-quick  unit tests, cases, rules of the plain build
+#   make demo        a day at an invented nursery       make test-quick  unit tests, cases, rules of the plain build
 #   make install     program and manual page            make fuzz        a minute of fuzzing for each door
 #   make setup       the tools that the tests need      make bench       times and memory beside simpler programs
 #   make format      clang-format over all C            make clean       removes build/
@@ -171,12 +171,23 @@ bench: all
 	python3 tests/bench/records.py $(BUILD)
 	python3 tests/bench/yields.py $(BUILD)
 
-# The demo's plan has faults to show, so 1, "there are findings", is the right answer of check.
+# The invented nursery on one day of its season. Its plan has faults to show, so 1, "there are findings", is the right answer of check;
+# the full text of what is cut short here lies in $(BUILD)/demo.
+DEMO_DAY := --today "1 Aug 2027"
 demo:
 	@sh tests/setup.sh build
 	@$(MAKE) --no-print-directory all
-	$(BUILD)/heelcut check $(DEMO) || test $$? -eq 1
-	$(BUILD)/heelcut tasks --from "14 Jun 2027" --to "27 Jun 2027" $(DEMO)
+	@mkdir -p $(BUILD)/demo
+	$(BUILD)/heelcut check $(DEMO_DAY) $(DEMO) > $(BUILD)/demo/check.txt || test $$? -eq 1
+	@grep -E ': (error|warning|note): |checks:' $(BUILD)/demo/check.txt; echo
+	@sed -n '/\[no-licence\]/,/^$$/p' $(BUILD)/demo/check.txt
+	$(BUILD)/heelcut tasks $(DEMO_DAY) --from "2 Aug 2027" --to "2 Aug 2027" --place tent-lane $(DEMO)
+	@echo
+	$(BUILD)/heelcut status $(DEMO_DAY) $(DEMO) > $(BUILD)/demo/status.txt
+	@head -n 11 $(BUILD)/demo/status.txt; echo
+	$(BUILD)/heelcut load $(DEMO_DAY) --from "1 Jan 2027" --format svg --output $(BUILD)/demo/load.svg $(DEMO)
+	$(BUILD)/heelcut tasks $(DEMO_DAY) --from "2 Aug 2027" --to "8 Aug 2027" --output $(BUILD)/demo/week.txt $(DEMO)
+	@echo; echo "In $(BUILD)/demo: check.txt, status.txt, the week's sheets (week.txt), how full the places are (load.svg)"
 
 # ---------------------------------------------------------------- the rest
 

@@ -17,7 +17,7 @@
 #define TOPS                                                                                                 \
     (IN(NURSERY) | IN(SITE) | IN(PLACE) | IN(CONTAINER) | IN(SOURCE) | IN(SPECIES) | IN(VARIETY) |           \
      IN(STOCK) | IN(SUBSTANCE) | IN(SKILL) | IN(CREW) | IN(PRACTICE) | IN(PROTOCOL) | IN(RULE) | IN(BATCH) | \
-     IN(RECORD) | IN(TRIAL) | IN(GLOSSARY))
+     IN(RECORD) | IN(TRIAL) | IN(GLOSSARY) | IN(LEARNED))
 #define REPEATS FIELD_REPEATS
 #define UNASSUMED FIELD_UNASSUMED
 #define KEEP FIELD_KEEP

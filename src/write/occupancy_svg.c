@@ -33,6 +33,7 @@ static double height_of(double percent)
 
 static void write_months(const Drawing *drawing, double bottom)
 {
+    int told = 0; /* the year that stands above the months so far */
     for (Day day = drawing->first; day < drawing->leave; day++) {
         int year, month, of_month;
         day_split(day, &year, &month, &of_month);
@@ -44,9 +45,10 @@ static void write_months(const Drawing *drawing, double bottom)
         size_t length = (size_t)0;
         for (const char *at = month_name[month]; *at; at++) text[length++] = *at;
         svg_text(drawing->out, x + 2, TOP - 12, "start", (Slice){text, length});
-        if (month == 1 || x < LEFT + 60)
+        if (year != told)
             svg_text(drawing->out, x + 2, TOP - 26, "start",
                      slice_of(arena_print(drawing->report->arena, "%d", year)));
+        told = year;
     }
 }
 

@@ -352,6 +352,32 @@ static void write_shut(const Sheet *sheet, const SheetTask *task)
     }
 }
 
+/* Whether a sheet has work of a protocol. */
+static bool has_work_of(const Sheet *sheet, Name protocol)
+{
+    for (size_t i = 0; i < sheet->list.tasks.count; i++)
+        if (sheet->list.tasks.at[i].work.protocol->name == protocol) return true;
+    return false;
+}
+
+/* What earlier seasons taught of what is worked on: where everybody reads it. */
+static void write_learned(const Sheet *sheet)
+{
+    const BlockList *learned = &sheet->options->nursery->lists[BLOCK_LEARNED];
+    for (size_t i = 0; i < learned->count; i++) {
+        const Block *block = learned->at[i];
+        const Clause *about = block_clause(block, FIELD_ROW(FOR_OF_LEARNED));
+        bool asked = false;
+        for (size_t k = 0; about && about->reading && k < about->reading->word_count; k++)
+            asked |= has_work_of(sheet, about->reading->words[k].name);
+        for (const Clause *clause = block->clauses; asked && clause; clause = clause->next)
+            if (clause->field == FIELD_ROW(NOTE) && clause->reading)
+                page_wrapped(&sheet->page, 0, "> ",
+                             slice_of(arena_print(sheet->page.arena, "%s: %.*s", block->name->text,
+                                                  SLICE_ARG(clause->reading->text))));
+    }
+}
+
 static void write_day_head(const Sheet *sheet, const SheetTask *task)
 {
     Buffer *day = buffer_in_memory(sheet->page.arena);
@@ -493,6 +519,7 @@ static void end(Sheet *sheet, const WorkResult *result)
     write_provisos(sheet);
     sheet->result = result;
     write_notices(sheet);
+    write_learned(sheet);
     write_all(sheet);
 }
 

@@ -20,7 +20,7 @@ import tempfile
 import vobject
 
 ROOT = os.path.abspath(os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", ".."))
-GONE, MOVED = "H27-22", "H27-24"  # batches of the demo's plan: one is taken out, the other stuck a week later
+GONE, MOVED = "H27-64", "H27-35"  # batches of the demo's plan: one is taken out, the other stuck a week later
 failed = False
 
 
@@ -90,7 +90,7 @@ def change_plan(folder):
     with open(path, encoding="utf-8", newline="") as file:
         lines = file.read().splitlines(keepends=True)
     kept = [line for line in lines if not line.startswith(GONE + ",")]
-    moved = [line.replace("9 Jun 2027", "16 Jun 2027") if line.startswith(MOVED + ",") else line for line in kept]
+    moved = [line.replace("17 Aug 2027", "24 Aug 2027") if line.startswith(MOVED + ",") else line for line in kept]
     if len(kept) != len(lines) - 1 or moved == kept:
         raise SystemExit(f"not ok the demo's plan has {GONE} and {MOVED}")
     with open(path, "w", encoding="utf-8", newline="") as file:
