@@ -11,6 +11,7 @@
 #include "analysis/record_check.h"
 #include "analysis/stays.h"
 #include "analysis/timelines.h"
+#include "analysis/trial_task.h"
 #include "base/vec.h"
 #include "model/record.h"
 
@@ -47,6 +48,7 @@ struct Expansion {
     VEC(const Protocol *) undated_told;
     RecordCheck *records; /* NULL: somebody else looks at them */
     Ledgers *ledgers;     /* made when the first record comes */
+    Trials trials;
     VEC(WorkNotice) notices;
     bool stopped; /* before all batches were seen */
     size_t row;   /* of all batches */
@@ -64,6 +66,7 @@ Expansion *expansion_new(Nursery *nursery, const WorkFilter *filter, WorkSink *s
     expansion->to = to;
     expansion->contexts = contexts_new(&expansion->source);
     expansion->tasks = ARENA_ARRAY(nursery->arena, const TaskTrait *, nursery->protocol_count);
+    expansion->trials = trials_of(nursery);
     expansion->timelines = timelines_new(&expansion->source, filter->today, exhausted);
     return expansion;
 }
@@ -265,38 +268,89 @@ static bool in_span(const WorkFilter *filter, const TaskDate *date)
     return filter->to == DAY_NONE || first <= filter->to;
 }
 
-static bool give_tasks(Expansion *expansion, const Subject *batch, const ContextTraits *traits,
-                       WorkTask *task)
+/* Work of one batch on its way to the sink. */
+typedef struct Giving {
+    Expansion *expansion;
+    const Subject *batch;
+    bool changes; /* it stands here and there */
+    const Ledger *known;
+    int64_t planned; /* as many as the plan says */
+    WorkTask task;
+} Giving;
+
+/* False: it is done in a place that is not asked for. */
+static bool take_place(Giving *giving, Day day)
 {
-    const Protocol *protocol = batch->context->protocol;
-    bool changes = changes_place(batch);
-    const Ledger *known = known_of(expansion, batch);
-    int64_t planned = task->count;
-    task->place = batch->context->place;
-    for (size_t i = 0; i < batch->timeline->task_count; i++) {
-        const TaskDate *date = &batch->timeline->tasks[i];
-        if (!in_span(&expansion->filter, date)) continue;
-        const TaskTrait *trait = &traits->tasks[date->task];
-        Day day = date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED];
-        if (known && task->has_count) take_known(known, day, planned, task);
-        if (changes) {
-            Name place = stay_place_on(batch, day);
-            if (!task->place || task->place->name != place) /* mostly it stands where it stood */
-                task->place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place) : NULL;
-        }
-        if (expansion->filter.place.length &&
-            (!task->place || !slice_equal(name_slice(task->place->name), expansion->filter.place)))
-            continue;
-        task->stage = trait->stage;
-        task->stage_is_around = trait->stage_is_around;
-        task->task = protocol->tasks[date->task];
-        task->setting = trait->setting;
-        task->date = date;
-        task->has_time = take_time(trait, task);
-        task->path = trait->path;
-        expansion->result.tasks++;
-        if (!expansion->sink(expansion->to, task)) return false;
+    Slice asked = giving->expansion->filter.place;
+    WorkTask *task = &giving->task;
+    if (giving->changes) {
+        Name place = stay_place_on(giving->batch, day);
+        if (!task->place || task->place->name != place) /* mostly it stands where it stood */
+            task->place = place ? nursery_find(giving->expansion->nursery, BLOCK_PLACE, place) : NULL;
     }
+    return !asked.length || (task->place && slice_equal(name_slice(task->place->name), asked));
+}
+
+/* What hangs on the day alone; then whether it is asked for. */
+static bool take_day(Giving *giving, const TaskDate *date)
+{
+    Day day = date->watch ? date->date.on[RUN_EARLY] : date->date.on[RUN_PLANNED];
+    if (!in_span(&giving->expansion->filter, date)) return false;
+    giving->task.date = date;
+    if (giving->known && giving->task.has_count)
+        take_known(giving->known, day, giving->planned, &giving->task);
+    return take_place(giving, day);
+}
+
+static bool give(Giving *giving)
+{
+    giving->expansion->result.tasks++;
+    return giving->expansion->sink(giving->expansion->to, &giving->task);
+}
+
+static bool give_task(Giving *giving, const ContextTraits *traits, const TaskDate *date)
+{
+    if (!take_day(giving, date)) return true;
+    const TaskTrait *trait = &traits->tasks[date->task];
+    WorkTask *task = &giving->task;
+    task->stage = trait->stage;
+    task->stage_is_around = trait->stage_is_around;
+    task->task = task->protocol->tasks[date->task];
+    task->setting = trait->setting;
+    task->has_time = take_time(trait, task);
+    task->path = trait->path;
+    return give(giving);
+}
+
+static bool give_trial(Giving *giving, const TrialTask *trial)
+{
+    if (!take_day(giving, &trial->date)) return true;
+    WorkTask *task = &giving->task;
+    task->stage = &trial_section;
+    task->stage_is_around = false;
+    task->task = trial->task;
+    task->setting = NULL;
+    task->has_time = false;
+    task->path = trial->path;
+    return give(giving);
+}
+
+/* By planned day; a trial is read behind the other work of its day. */
+static bool give_tasks(Giving *giving, const ContextTraits *traits)
+{
+    const Timeline *timeline = giving->batch->timeline;
+    Expansion *expansion = giving->expansion;
+    TrialTasks trials = trial_tasks_of(expansion->nursery, &expansion->trials, giving->task.batch,
+                                       giving->batch, expansion->filter.today);
+    size_t next = 0;
+    for (size_t i = 0; i < timeline->task_count; i++) {
+        Day day = timeline->tasks[i].date.on[RUN_PLANNED];
+        for (; next < trials.count && trials.at[next].date.date.on[RUN_PLANNED] < day; next++)
+            if (!give_trial(giving, &trials.at[next])) return false;
+        if (!give_task(giving, traits, &timeline->tasks[i])) return false;
+    }
+    for (; next < trials.count; next++)
+        if (!give_trial(giving, &trials.at[next])) return false;
     return true;
 }
 
@@ -388,8 +442,10 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
     task.around_count = traits->around_count;
     task.protocol = context->protocol;
     task.timeline = batch.timeline;
+    task.place = context->place;
     take_amounts(&batch, &task);
-    return give_tasks(expansion, &batch, traits, &task);
+    Giving giving = {expansion, &batch, changes_place(&batch), known_of(expansion, &batch), task.count, task};
+    return give_tasks(&giving, traits);
 }
 
 bool expansion_plan(Expansion *expansion, const Plan *plan)

@@ -4,6 +4,7 @@
 #include "analysis/context.h"
 #include "analysis/outlook.h"
 #include "analysis/stays.h"
+#include "analysis/trial_task.h"
 
 /* ------------------------------------------------------------------ where it is */
 
@@ -99,6 +100,11 @@ static Day day_of(const TaskDate *date)
     return date->date.on[date->watch ? RUN_LATE : RUN_PLANNED];
 }
 
+static bool is_ahead(const TaskDate *date)
+{
+    return date->state == STATE_DUE || date->state == STATE_COMING;
+}
+
 static bool is_earlier(const StatusTask *task, Day day)
 {
     return !task->name || day < task->day;
@@ -114,6 +120,12 @@ static bool is_asked(const TaskPlan *plan, const TaskDate *date, const Status *s
     return awaited < 0 || plan->stage <= awaited || date->date.on[RUN_EARLY] > today;
 }
 
+static void take_overdue(Name name, Day day, Status *status)
+{
+    status->overdue_count++;
+    if (is_earlier(&status->overdue, day)) status->overdue = (StatusTask){name, day};
+}
+
 /* A task that comes often is overdue once. */
 static void take_tasks(const FactSource *source, const SurveyBatch *batch, int awaited, Day today,
                        Status *status)
@@ -125,14 +137,26 @@ static void take_tasks(const FactSource *source, const SurveyBatch *batch, int a
         const TaskDate *date = &timeline->tasks[i];
         const TaskPlan *plan = &schedule->tasks[date->task];
         Day day = day_of(date);
-        bool ahead = date->state == STATE_DUE || date->state == STATE_COMING;
         if (!is_asked(plan, date, status, awaited, today)) continue;
         if (date->state == STATE_OVERDUE && !told[date->task]) {
             told[date->task] = true;
-            status->overdue_count++;
-            if (is_earlier(&status->overdue, day)) status->overdue = (StatusTask){plan->name, day};
+            take_overdue(plan->name, day, status);
         }
-        if (ahead && is_earlier(&status->next, day)) status->next = (StatusTask){plan->name, day};
+        if (is_ahead(date) && is_earlier(&status->next, day)) status->next = (StatusTask){plan->name, day};
+    }
+}
+
+/* What is to be read of it is asked for as soon as it grows. */
+static void take_trials(Nursery *nursery, const Trials *trials, const SurveyBatch *batch, Status *status)
+{
+    if (status->alive.basis == LEDGER_UNKNOWN) return;
+    TrialTasks tasks = trial_tasks_of(nursery, trials, batch->id, batch->subject, batch->today);
+    for (size_t i = 0; i < tasks.count; i++) {
+        const TaskDate *date = &tasks.at[i].date;
+        Name name = tasks.at[i].task->name;
+        if (date->state == STATE_OVERDUE) take_overdue(name, day_of(date), status);
+        if (is_ahead(date) && is_earlier(&status->next, day_of(date)))
+            status->next = (StatusTask){name, day_of(date)};
     }
 }
 
@@ -145,7 +169,8 @@ static Urgency urgency_of(const Status *status, const Ledger *ledger, Day today)
     return ledger->began == DAY_NONE && !ledger->has_waiting ? URGENCY_PLANNED : URGENCY_WAITING;
 }
 
-Status status_of(const FactSource *source, const Ledgers *ledgers, Arena *lasting, const SurveyBatch *batch)
+Status status_of(const FactSource *source, const Ledgers *ledgers, const Trials *trials, Arena *lasting,
+                 const SurveyBatch *batch)
 {
     Day today = batch->today;
     const Subject *subject = batch->subject;
@@ -165,7 +190,10 @@ Status status_of(const FactSource *source, const Ledgers *ledgers, Arena *lastin
     take_numbers(source, batch, &ledger, &status);
     if (!ledger.ended) {
         status.place = place_of(source->nursery, batch, today);
-        if (batch->dated) take_tasks(source, batch, awaited, today, &status);
+        if (batch->dated) {
+            take_tasks(source, batch, awaited, today, &status);
+            take_trials(source->nursery, trials, batch, &status);
+        }
     }
     status.urgency = urgency_of(&status, &ledger, today);
     return status;

@@ -10,6 +10,7 @@
 
 #include "analysis/ledger.h"
 #include "analysis/survey.h"
+#include "model/trial.h"
 
 /* What a batch asks for, the most urgent first: batches are listed in this order. */
 typedef enum Urgency {
@@ -51,7 +52,8 @@ typedef struct Status {
 
 /* Today is that of the survey, and is a day. What it points at lives in `lasting`, or as long as the nursery.
  */
-Status status_of(const FactSource *source, const Ledgers *ledgers, Arena *lasting, const SurveyBatch *batch);
+Status status_of(const FactSource *source, const Ledgers *ledgers, const Trials *trials, Arena *lasting,
+                 const SurveyBatch *batch);
 
 /* For qsort: by urgency, then by the day of what is to be done, then by name. */
 int status_compare(const void *a, const void *b);

@@ -39,11 +39,6 @@ typedef struct Fill {
 
 static const Dates dates_unknown = {{DAY_NONE, DAY_NONE, DAY_NONE}};
 
-static inline Dates dates_all(Day day)
-{
-    return (Dates){{day, day, day}};
-}
-
 static inline bool dates_known(const Dates *dates)
 {
     return dates->on[RUN_PLANNED] != DAY_NONE;

@@ -107,25 +107,31 @@ static Dates moment_day(const Subject *batch, const WrittenMoment *moment)
     return no_day;
 }
 
-/* On the open day that is nearest, as other work is done. */
-static Dates reading_days(const Trial *trial, const Subject *batch)
+Dates trial_due(const Trial *trial, const Subject *batch)
 {
-    enum { SLACK = 3 };
     if (!trial->read || !batch->timeline || !batch->timeline->dated) return no_day;
     Dates dates = moment_day(batch, &trial->read->moment);
     const int32_t days[] = {trial->read->span.low, trial->read->span.planned, trial->read->span.high};
     for (int run = 0; run < RUNS; run++) {
-        bool found;
         if (dates.on[run] == DAY_NONE) return no_day;
-        dates.on[run] =
-            calendar_moved(batch->context->calendar, dates.on[run] + days[run], SLACK, SLACK_EITHER, &found);
+        dates.on[run] += days[run];
     }
+    return dates;
+}
+
+Dates trial_reading(const Trial *trial, const Subject *batch)
+{
+    enum { SLACK = 3 };
+    Dates dates = trial_due(trial, batch);
+    bool found;
+    for (int run = 0; run < RUNS && dates.on[run] != DAY_NONE; run++)
+        dates.on[run] = calendar_moved(batch->context->calendar, dates.on[run], SLACK, SLACK_EITHER, &found);
     return dates;
 }
 
 TrialPlan trial_plan(const FactSource *source, const Trial *trial, const SurveyBatch *batch)
 {
-    TrialPlan plan = {.read = reading_days(trial, batch->subject)};
+    TrialPlan plan = {.read = trial_reading(trial, batch->subject)};
     take_each(trial, &batch->size, &plan);
     take_expected(source, trial, batch, &plan);
     plan.needed = needed(trial, &plan);

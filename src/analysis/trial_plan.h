@@ -22,6 +22,10 @@ typedef struct TrialPlan {
 /* `batch` is the one it lies in. The numbers are those of two ways: of several the first is held against each
  * other one, and the error is shared between these. */
 TrialPlan trial_plan(const FactSource *source, const Trial *trial, const SurveyBatch *batch);
+/* The days on which it is to be read; DAY_NONE: not said, or the batch has no dates. And the open days
+ * nearest to them, as other work is done. */
+Dates trial_due(const Trial *trial, const Subject *batch);
+Dates trial_reading(const Trial *trial, const Subject *batch);
 /* Containers of the way that says it has fewest; 0: one says none. */
 int64_t trial_trays(const Trial *trial);
 /* The error of each comparison. */

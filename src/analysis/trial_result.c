@@ -7,31 +7,33 @@ enum { DAYS_EARLY = 3 }; /* counted on a Friday instead of a Monday is counted o
 
 /* ------------------------------------------------------------------ which count */
 
-static bool is_before_its_day(const TrialResult *result, Day day)
+static bool is_before_its_day(Dates reading, Day day)
 {
-    Day settled = result->plan.read.on[RUN_EARLY];
+    Day settled = reading.on[RUN_EARLY];
     return settled != DAY_NONE && day < settled - DAYS_EARLY;
 }
 
-static bool counts_more(const TrialResult *result, const RecordLine *line)
+static bool counts_more(const TrialCount *count, const RecordLine *line, bool early)
 {
-    if (!result->counted) return true;
-    bool early = is_before_its_day(result, line->day);
-    if (early != result->early) return !early;
-    return early ? line->day >= result->counted->day : line->day < result->counted->day;
+    if (!count->line) return true;
+    if (early != count->early) return !early;
+    return early ? line->day >= count->line->day : line->day < count->line->day;
 }
 
-static void choose_count(TrialResult *result, const Block *record)
+TrialCount trial_count(const Trial *trial, const Block *record, Dates reading)
 {
+    TrialCount count = {0};
     size_t counts = 0;
     for (const RecordLine *line = record ? record->lines : NULL; line; line = line->next) {
-        if (line->verb != VERB_TRIAL || line->thing != result->trial->block->name) continue;
+        if (line->verb != VERB_TRIAL || line->thing != trial->block->name) continue;
         counts++;
-        if (!counts_more(result, line)) continue;
-        result->counted = line;
-        result->early = is_before_its_day(result, line->day);
+        bool early = is_before_its_day(reading, line->day);
+        if (!counts_more(&count, line, early)) continue;
+        count.line = line;
+        count.early = early;
     }
-    result->others = counts ? counts - 1 : 0;
+    count.others = counts ? counts - 1 : 0;
+    return count;
 }
 
 /* ------------------------------------------------------------------ two ways */
@@ -51,7 +53,7 @@ static TrialVerdict verdict_on(const TrialResult *result, const TrialPair *pair)
 {
     const Trial *trial = result->trial;
     double matters = (double)trial->difference.num / (double)trial->difference.den;
-    if (result->early) return TRIAL_PEEKED;
+    if (result->count.early) return TRIAL_PEEKED;
     if (pair->chance < trial_error(trial)) return TRIAL_DIFFERS;
     bool within = pair->difference.low > -matters && pair->difference.high < matters;
     return within ? TRIAL_ALIKE : TRIAL_OPEN;
@@ -62,11 +64,12 @@ static void compare(Arena *arena, TrialResult *result)
     const Trial *trial = result->trial;
     VEC(TrialPair) pairs = {0};
     Tally first;
-    if (!result->counted || !trial->way_count || !tally_of(result->counted, trial->ways[0]->name, &first))
+    if (!result->count.line || !trial->way_count ||
+        !tally_of(result->count.line, trial->ways[0]->name, &first))
         return;
     for (size_t i = 1; i < trial->way_count; i++) {
         TrialPair pair = {.way = trial->ways[i]->name, .first = first};
-        if (!tally_of(result->counted, pair.way, &pair.other)) return;
+        if (!tally_of(result->count.line, pair.way, &pair.other)) return;
         pair.difference = proportion_difference(pair.other, 1, first, 1, 1 - trial_error(trial));
         pair.chance = proportion_exact_test(pair.other, first);
         pair.verdict = verdict_on(result, &pair);
@@ -81,7 +84,7 @@ TrialResult trial_result(const FactSource *source, const Trial *trial, const Sur
     TrialResult result = {.trial = trial, .plan = trial_plan(source, trial, batch)};
     result.batch = name_slice(trial->batch);
     result.trays = trial_trays(trial);
-    choose_count(&result, batch->subject->record);
+    result.count = trial_count(trial, batch->subject->record, result.plan.read);
     compare(source->lasting, &result);
     return result;
 }

@@ -23,19 +23,25 @@ typedef struct TrialPair {
     TrialVerdict verdict;
 } TrialPair;
 
+typedef struct TrialCount {
+    const RecordLine *line; /* the first count on the day that was settled or later; else, looked at before
+                               its time, the last; NULL: none */
+    bool early;             /* before that day: it was looked at and not read */
+    size_t others;          /* counts beside this one */
+} TrialCount;
+
 typedef struct TrialResult {
     const Trial *trial;
     Slice batch;
     int64_t trays; /* of the way that says it has fewest; 0: one says none */
     TrialPlan plan;
-    const RecordLine *counted; /* the first count on the day that was settled or later; else, looked at before
-                                  its time, the last; NULL: none */
-    bool early;                /* before that day: it was looked at and not read */
-    size_t others;             /* counts beside this one */
-    const TrialPair *pairs;    /* every way but the first; none without a count of all ways */
+    TrialCount count;
+    const TrialPair *pairs; /* every way but the first; none without a count of all ways */
     size_t pair_count;
 } TrialResult;
 
+/* The count of a trial in the record of its batch (NULL: it has none). */
+TrialCount trial_count(const Trial *trial, const Block *record, Dates reading);
 /* `batch` is the one it lies in, with its record and dates. Lives as long as source->lasting. */
 TrialResult trial_result(const FactSource *source, const Trial *trial, const SurveyBatch *batch);
 

@@ -12,6 +12,7 @@ static StatusWriter *const writers[] = {status_write_text, status_write_csv, sta
 typedef struct Round {
     Arena *arena;
     const Ledgers *ledgers;
+    Trials trials;
     Slice place; /* empty: all */
     VEC(Status) rows;
 } Round;
@@ -19,7 +20,7 @@ typedef struct Round {
 static void visit(void *to, const FactSource *source, const SurveyBatch *batch)
 {
     Round *round = to;
-    Status status = status_of(source, round->ledgers, round->arena, batch);
+    Status status = status_of(source, round->ledgers, &round->trials, round->arena, batch);
     bool there = status.place && slice_equal(name_slice(status.place->name), round->place);
     if (!round->place.length || there) VEC_PUSH(round->arena, &round->rows, status);
 }
@@ -34,6 +35,7 @@ int command_status(Job *job)
     if (!job_option_names(job, load.nursery, OPTION_PLACE, BLOCK_PLACE)) return STATUS_TROUBLE;
     Round round = {.arena = job->arena,
                    .ledgers = ledgers_new(job->arena, load.nursery),
+                   .trials = trials_of(load.nursery),
                    .place = slice_of(job->options->value[OPTION_PLACE])};
     Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
     survey_visit(survey, visit, &round);

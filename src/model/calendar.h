@@ -17,6 +17,11 @@ typedef struct Dates {
     Day on[RUNS]; /* DAY_NONE in a run in which it does not happen */
 } Dates;
 
+static inline Dates dates_all(Day day)
+{
+    return (Dates){{day, day, day}};
+}
+
 /* One end of a window: a day or part of a month, or so many days from an event of the site. */
 typedef struct DayMark {
     Name event; /* NULL: `day` counts */

@@ -163,6 +163,20 @@ static void add_seen(SheetReader *sheet, const Value *batch, Day day)
         add(sheet, batch, day, &value, (Slice){0});
 }
 
+/* The row of a trial says what was counted, and is done with that: its task is the trial and no task. */
+static bool is_trial(SheetReader *sheet)
+{
+    const char *verb = verb_table[VERB_TRIAL].spelling;
+    Slice task = said(sheet, COLUMN_TASK);
+    size_t length = strlen(verb);
+    if (!slice_starts(task, verb) || task.length <= length || task.at[length] != ' ') return false;
+    if (said(sheet, COLUMN_RECORD).length) return true;
+    Note *note = fault(sheet, bytes_of(sheet, COLUMN_TASK), "value",
+                       "a trial is read by its counts: they go into the column record");
+    note->instead = arena_print(sheet->arena, "%.*s: WAY 131 of 154, WAY 117 of 154", SLICE_ARG(task));
+    return true;
+}
+
 /* A day is missing where something says that there was one. */
 static bool lacks_day(SheetReader *sheet)
 {
@@ -186,7 +200,7 @@ static void take_said(SheetReader *sheet)
     if (!name || !day) return;
     Value batch = value_of_parts(sheet->arena, name, name->span);
     if (said(sheet, COLUMN_RECORD).length) add_seen(sheet, &batch, day->date);
-    if (said(sheet, COLUMN_TASK).length) add_task(sheet, &batch, day->date);
+    if (said(sheet, COLUMN_TASK).length && !is_trial(sheet)) add_task(sheet, &batch, day->date);
 }
 
 /* Cuts the row in hand into cells; false after telling why not. */

@@ -99,9 +99,16 @@ Slice task_because(const WorkTask *task)
     return says ? says->item->because : (Slice){0};
 }
 
+/* How it is timed; a trial is read once. */
+static const TaskPlan *task_plan(const WorkTask *task)
+{
+    static const TaskPlan reading = {.timing = TIMING_DAYS};
+    return task->date->task < 0 ? &reading : &task->protocol->schedule->tasks[task->date->task];
+}
+
 bool task_is_duty(const WorkTask *task)
 {
-    return task->protocol->schedule->tasks[task->date->task].duty;
+    return task_plan(task)->duty;
 }
 
 static size_t block_cautions(const Block *block, Slice language)
@@ -143,7 +150,7 @@ int64_t minutes_of(Number seconds)
 bool task_repeats(const WorkTask *task)
 {
     const Schedule *schedule = task->protocol->schedule;
-    const TaskPlan *plan = &schedule->tasks[task->date->task];
+    const TaskPlan *plan = task_plan(task);
     while (plan->timing == TIMING_EACH)
         plan = &schedule->tasks[plan->each]; /* rings were cut when the schedule was made */
     return plan->timing == TIMING_EVERY || plan->timing == TIMING_DAILY;

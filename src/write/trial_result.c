@@ -43,7 +43,7 @@ static const char *const verdict_word[] = {[TRIAL_OPEN] = "not settled",
 static void put_tally(const TrialResult *result, Tally tally, TableFigure *cells)
 {
     Bounds bounds = proportion_interval(tally, 1, 1 - TRIAL_ERROR);
-    cells[COUNTED_ON] = figure_day(result->counted->day);
+    cells[COUNTED_ON] = figure_day(result->count.line->day);
     cells[COUNTED_ON + 1] = figure_integer(tally.hits);
     cells[COUNTED_ON + 2] = figure_integer(tally.of);
     cells[COUNTED_ON + 3] = figure_real(tally_share(tally) * 100, 1);
@@ -183,8 +183,8 @@ static void tell_pair(Arena *arena, const TrialResult *result, const TrialPair *
 
 static void tell_peeking(Arena *arena, const TrialResult *result, Table *table)
 {
-    const char *day = day_text(arena, result->counted->day);
-    if (result->early)
+    const char *day = day_text(arena, result->count.line->day);
+    if (result->count.early)
         table_note(
             table,
             arena_print(
@@ -192,13 +192,13 @@ static void tell_peeking(Arena *arena, const TrialResult *result, Table *table)
                 "this is peeking: it was counted on %s, before the day that was settled (%s); who stops when "
                 "it looks good finds differences that are none; count it on its day",
                 day, day_text(arena, result->plan.read.on[RUN_PLANNED])));
-    else if (result->others)
+    else if (result->count.others)
         table_note(
             table,
             arena_print(arena,
                         "it was counted %zu times, which is peeking: of several looks one is more likely to "
                         "mislead than the chances say; only that of %s is read here, the first%s",
-                        result->others + 1, day,
+                        result->count.others + 1, day,
                         result->plan.read.on[RUN_PLANNED] == DAY_NONE ? "" : " on its day"));
 }
 
@@ -236,10 +236,10 @@ static Table *table_of(Arena *arena, const TrialResult *result, size_t without)
     tell_ways(arena, result->trial, table);
     if (result->pair_count || !without) add_rows(result, table, without);
     tell_plan(arena, result, table);
-    if (!result->counted) table_note(table, "it has not been counted");
+    if (!result->count.line) table_note(table, "it has not been counted");
     for (size_t i = 0; i < result->pair_count; i++) tell_pair(arena, result, &result->pairs[i], table);
-    if (result->counted) tell_peeking(arena, result, table);
-    if (result->counted) tell_limits(arena, result, table);
+    if (result->count.line) tell_peeking(arena, result, table);
+    if (result->count.line) tell_limits(arena, result, table);
     table_note(table, arena_print(arena,
                                   "from .. to: score intervals, which hold the true share 95 times in 100 "
                                   "(Wilson 1927), and made of "
