@@ -14,7 +14,8 @@ static const double TWENTIETH = 0.05;
 typedef struct Gathered {
     VEC(Tally) tallies;
     PromiseTrial trial;
-    size_t left_out;
+    size_t left_out, lost, given_up; /* as in a figure */
+    int64_t lost_stuck;
     bool mixed; /* varieties promise different things: none of them is that of all */
     const Outlook *outlook;
     YieldStages promise;
@@ -124,6 +125,11 @@ static const RecordLine *rooted_count(const Block *record, Day today, int64_t *r
     return best;
 }
 
+static bool is_given_up(const Ledger *ledger)
+{
+    return ledger->ended && ledger->ended->verb == VERB_ABANDONED;
+}
+
 static bool tally_of(const Review *review, const FactSource *source, const SurveyBatch *batch,
                      const Ledger *ledger, ReviewMeasure measure, Tally *tally)
 {
@@ -133,8 +139,7 @@ static bool tally_of(const Review *review, const FactSource *source, const Surve
         tally->of = stuck_less_split(review, source, batch, ledger, count->day);
     } else {
         if (!ledger->ended || ledger->alive.basis == LEDGER_UNKNOWN) return false;
-        bool given_up = ledger->ended->verb == VERB_ABANDONED;
-        tally->hits = given_up ? 0 : ledger->alive.count + ledger->sold;
+        tally->hits = is_given_up(ledger) ? 0 : ledger->alive.count + ledger->sold;
         tally->of = ledger->stuck - ledger->split;
     }
     return tally->of > 0 && tally->hits >= 0 && tally->hits <= tally->of;
@@ -160,6 +165,14 @@ static void take_promise(const FactSource *source, const SurveyBatch *batch, con
     if (promise.count) promise_try(&gathered->trial, promise, tally);
 }
 
+static void leave_out(Gathered *gathered, const Ledger *ledger)
+{
+    gathered->left_out++;
+    if (!is_given_up(ledger)) return;
+    gathered->lost++;
+    gathered->lost_stuck += ledger->stuck;
+}
+
 void review_batch(void *to, const FactSource *source, const SurveyBatch *batch)
 {
     Review *review = to;
@@ -179,9 +192,10 @@ void review_batch(void *to, const FactSource *source, const SurveyBatch *batch)
         Gathered *gathered = &group->gathered[measure];
         Tally tally;
         if (!tally_of(review, source, batch, &ledger, (ReviewMeasure)measure, &tally)) {
-            gathered->left_out++;
+            leave_out(gathered, &ledger);
             continue;
         }
+        if (measure == REVIEW_FINISHED && is_given_up(&ledger)) gathered->given_up++;
         VEC_PUSH(review->arena, &gathered->tallies, tally);
         bool unknown = review->by == REVIEW_BY_VERSION && !version; /* what was promised then */
         if (!unknown) take_promise(source, batch, version, (ReviewMeasure)measure, tally, gathered);
@@ -194,6 +208,9 @@ static void weigh(Review *review, const Gathered *gathered, ReviewFigure *figure
 {
     double level, outside;
     figure->left_out = gathered->left_out;
+    figure->lost = gathered->lost;
+    figure->lost_stuck = gathered->lost_stuck;
+    figure->given_up = gathered->given_up;
     figure->spread = spread_of(review->arena, gathered->tallies.at, gathered->tallies.count);
     if (!figure->spread.batches) return;
     figure->bounds = proportion_interval(figure->spread.total, figure->spread.effect, REVIEW_SURE);

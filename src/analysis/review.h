@@ -27,7 +27,10 @@ typedef enum ReviewBy {
 
 /* One measure of one group. */
 typedef struct ReviewFigure {
-    size_t left_out; /* batches that were stuck, and of which it is not known */
+    size_t left_out; /* batches that were stuck, and of which it is not known … */
+    size_t lost;     /* … so many of them were given up, with so many stuck: as nothing they would count */
+    int64_t lost_stuck;
+    size_t given_up; /* of those counted: as nothing */
     Spread spread;   /* of the others; `batches` 0: there are none, and nothing below is set */
     Bounds bounds;   /* where the share lies, with the chance REVIEW_SURE */
     bool judged;     /* something is promised, by stated losses or rates: */
