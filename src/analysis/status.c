@@ -110,13 +110,13 @@ static bool is_earlier(const StatusTask *task, Day day)
     return !task->name || day < task->day;
 }
 
-/* Nothing is asked for that comes after the sticking before it is stuck, nor, while a sign is waited for, of
- * what comes after the sign before its own time. */
+/* Nothing is asked for that comes after the sticking before it is stuck, nor what prepares it behind that;
+ * nor, while a sign is waited for, of what comes after the sign before its own time. */
 static bool is_asked(const TaskPlan *plan, const TaskDate *date, const Status *status, int awaited, Day today)
 {
     bool after = plan->stage >= 0 || plan->stage == SECTION_CLIMATE || plan->stage == SECTION_FINISH;
     bool grows = status->alive.basis != LEDGER_UNKNOWN;
-    if (after && !grows) return false;
+    if (after != grows) return false;
     return awaited < 0 || plan->stage <= awaited || date->date.on[RUN_EARLY] > today;
 }
 
