@@ -29,23 +29,17 @@ typedef struct Group {
 struct Review {
     Arena *arena;
     Nursery *nursery;
-    ReviewBy by;
-    ReviewVersions versions;
-    int season;
+    ReviewAsked asked;
     Ledgers *ledgers;
     size_t unrecorded;
     VEC(Group) groups;
 };
 
-Review *review_new(Arena *arena, Nursery *nursery, ReviewBy by, ReviewVersions versions, int season)
+Review *review_new(Arena *arena, Nursery *nursery, const ReviewAsked *asked)
 {
     Review *review = ARENA_NEW(arena, Review);
-    *review = (Review){.arena = arena,
-                       .nursery = nursery,
-                       .by = by,
-                       .versions = versions,
-                       .season = season,
-                       .ledgers = ledgers_new(arena, nursery)};
+    *review =
+        (Review){.arena = arena, .nursery = nursery, .asked = *asked, .ledgers = ledgers_new(arena, nursery)};
     return review;
 }
 
@@ -60,8 +54,8 @@ size_t review_unrecorded(const Review *review)
 static const ReviewVersion *version_on(const Review *review, Name protocol, Day day)
 {
     const ReviewVersion *stood = NULL;
-    for (size_t i = 0; i < review->versions.count; i++) {
-        const ReviewVersion *version = &review->versions.at[i];
+    for (size_t i = 0; i < review->asked.versions.count; i++) {
+        const ReviewVersion *version = &review->asked.versions.at[i];
         if (version->protocol == protocol && version->since <= day) stood = version;
     }
     return stood;
@@ -72,7 +66,7 @@ static const char *value_of(const Review *review, const SurveyBatch *batch, cons
 {
     const Subject *subject = batch->subject;
     Name place;
-    switch (review->by) {
+    switch (review->asked.by) {
     case REVIEW_BY_YEAR: return arena_print(review->arena, "%d", day_year(stuck));
     case REVIEW_BY_PLACE:
         place = batch->dated ? stay_place_on(subject, stuck) : NULL;
@@ -182,7 +176,7 @@ void review_batch(void *to, const FactSource *source, const SurveyBatch *batch)
         review->unrecorded++;
         return;
     }
-    if (review->season && day_year(ledger.began) != review->season) return;
+    if (review->asked.season && day_year(ledger.began) != review->asked.season) return;
     const ReviewVersion *version = version_on(review, batch->subject->context->protocol->name, ledger.began);
     const char *value = value_of(review, batch, version, ledger.began);
     Group *group = group_of(review, batch->subject->context->protocol, value);
@@ -197,7 +191,7 @@ void review_batch(void *to, const FactSource *source, const SurveyBatch *batch)
         }
         if (measure == REVIEW_FINISHED && is_given_up(&ledger)) gathered->given_up++;
         VEC_PUSH(review->arena, &gathered->tallies, tally);
-        bool unknown = review->by == REVIEW_BY_VERSION && !version; /* what was promised then */
+        bool unknown = review->asked.by == REVIEW_BY_VERSION && !version; /* what was promised then */
         if (!unknown) take_promise(source, batch, version, (ReviewMeasure)measure, tally, gathered);
     }
 }
@@ -226,12 +220,12 @@ static void weigh(Review *review, const Gathered *gathered, ReviewFigure *figure
     yield_share_point(gathered->promise, 1 - TWENTIETH, &figure->promised_high);
 }
 
-static void compare(const ReviewGroup *before, ReviewGroup *group)
+static void compare(const ReviewGroup *beside, const char *name, ReviewGroup *group)
 {
-    group->before = before->value;
+    group->beside = name;
     for (int measure = 0; measure < REVIEW_MEASURES; measure++) {
         ReviewFigure *figure = &group->figures[measure];
-        const ReviewFigure *other = &before->figures[measure];
+        const ReviewFigure *other = &beside->figures[measure];
         if (!figure->spread.batches || !other->spread.batches) continue;
         figure->compared = true;
         figure->points = tally_share(figure->spread.total) - tally_share(other->spread.total);
@@ -247,6 +241,24 @@ static int in_order(const void *a, const void *b)
     return order ? order : slice_compare(slice_of(x->value), slice_of(y->value));
 }
 
+/* Each with the one before it of its protocol. */
+static void compare_neighbours(ReviewGroup *groups, size_t count)
+{
+    for (size_t i = 1; i < count; i++)
+        if (groups[i - 1].protocol == groups[i].protocol)
+            compare(&groups[i - 1], groups[i - 1].value, &groups[i]);
+}
+
+/* Each with that of the other protocol with the same year, place or plant. */
+static void compare_protocols(ReviewGroup *groups, size_t count, Name beside)
+{
+    for (size_t i = 0; i < count; i++)
+        for (size_t k = 0; k < count; k++)
+            if (groups[i].protocol->name != beside && groups[k].protocol->name == beside &&
+                slice_is(slice_of(groups[k].value), groups[i].value))
+                compare(&groups[k], beside->text, &groups[i]);
+}
+
 const ReviewGroup *review_finish(Review *review, size_t *count)
 {
     Group *groups = review->groups.at;
@@ -257,7 +269,10 @@ const ReviewGroup *review_finish(Review *review, size_t *count)
         for (int measure = 0; measure < REVIEW_MEASURES; measure++)
             weigh(review, &groups[i].gathered[measure], &groups[i].told.figures[measure]);
         told[i] = groups[i].told;
-        if (i && told[i - 1].protocol == told[i].protocol) compare(&told[i - 1], &told[i]);
     }
+    if (review->asked.beside)
+        compare_protocols(told, *count, review->asked.beside);
+    else
+        compare_neighbours(told, *count);
     return told;
 }

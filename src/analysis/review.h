@@ -40,7 +40,7 @@ typedef struct ReviewFigure {
     double chance;     /* that batches such as were promised come out so far off, or further */
     bool supported;    /* there are enough for a range of their own … */
     Bounds range;      /* … of shares, which nine of ten batches lie in */
-    bool compared;     /* there is a group of the same protocol before this one that has the measure too */
+    bool compared;     /* what it is compared with has the measure too */
     Bounds difference; /* where the true difference to it lies, this one less that, with REVIEW_SURE */
     double points;     /* the one that was counted */
 } ReviewFigure;
@@ -48,7 +48,8 @@ typedef struct ReviewFigure {
 typedef struct ReviewGroup {
     const Protocol *protocol;
     const char *value;  /* the year, place or plant; "" */
-    const char *before; /* that of the group it is compared with; NULL: none */
+    const char *beside; /* what it is compared with: the value before it, or the other protocol; NULL: nothing
+                         */
     size_t batches;     /* that were stuck, by record */
     int64_t stuck;
     ReviewFigure figures[REVIEW_MEASURES];
@@ -70,11 +71,17 @@ typedef struct ReviewVersions {
     size_t count;
 } ReviewVersions;
 
+typedef struct ReviewAsked {
+    ReviewBy by;
+    ReviewVersions versions; /* BY_VERSION: a batch follows the one that stood when it was stuck */
+    int season;              /* only batches stuck in that year; 0: all */
+    Name beside; /* groups of other protocols are compared with those of this one, value for value; NULL: each
+                    with the one before it of its own protocol */
+} ReviewAsked;
+
 typedef struct Review Review;
 
-/* `season`: only batches stuck in that year; 0: all. `versions`: for REVIEW_BY_VERSION; a batch follows the
- * one that stood when it was stuck. */
-Review *review_new(Arena *arena, Nursery *nursery, ReviewBy by, ReviewVersions versions, int season);
+Review *review_new(Arena *arena, Nursery *nursery, const ReviewAsked *asked);
 SurveyVisit review_batch; /* for a survey; `to` is the review */
 /* By protocol, then by value; *count of them. */
 const ReviewGroup *review_finish(Review *review, size_t *count);

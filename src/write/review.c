@@ -100,7 +100,7 @@ static void add_comparison(const ReviewReport *report, const ReviewGroup *group,
         arena_print(arena,
                     "%s, %s beside %s: %s of 100; the true difference lies, as far as these counts can tell, "
                     "between %s and %s%s",
-                    name_of(report, group), measures[measure], group->before,
+                    name_of(report, group), measures[measure], group->beside,
                     odds_points(arena, figure->points), odds_points(arena, figure->difference.low),
                     odds_points(arena, figure->difference.high), settled ? "" : ": they may be the same"));
 }
@@ -143,11 +143,13 @@ static void add_notes(const ReviewReport *report, Table *table)
 {
     size_t left_out[REVIEW_MEASURES] = {0};
     size_t held = 0;
-    bool compared = false;
+    bool compared = false, few = false;
     for (size_t i = 0; i < report->count; i++)
         for (int measure = 0; measure < REVIEW_MEASURES; measure++) {
             const ReviewGroup *group = &report->groups[i];
             left_out[measure] += group->figures[measure].left_out;
+            size_t batches = group->figures[measure].spread.batches;
+            few |= batches > 0 && batches < SPREAD_FEW;
             compared |= group->figures[measure].compared;
             held += group->figures[measure].judged && group->figures[measure].verdict != PROMISE_UNTRIED;
             add_verdict(report, group, (ReviewMeasure)measure, table);
@@ -159,6 +161,11 @@ static void add_notes(const ReviewReport *report, Table *table)
                  table);
     add_left_out(report, "finished", left_out[REVIEW_FINISHED], "not recorded as ended", table);
     add_left_out(report, "either", report->unrecorded, "that nobody recorded as stuck", table);
+    if (few)
+        table_note(table, arena_print(report->arena,
+                                      "of fewer than %d batches little is known of how they differ, of one "
+                                      "nothing: from .. to is too narrow there",
+                                      SPREAD_FEW));
     if (held > 1)
         table_note(table, arena_print(report->arena,
                                       "%zu promises are held against records here: of twenty that are kept "
@@ -247,6 +254,7 @@ static Table *data_table(const ReviewReport *report)
                                           {"spread_chance", "", true},
                                           {"supported_low_pct", "", true},
                                           {"supported_high_pct", "", true},
+                                          {"beside", "", false},
                                           {"difference_points", "", true},
                                           {"difference_low_points", "", true},
                                           {"difference_high_points", "", true}};
@@ -277,6 +285,7 @@ static Table *data_table(const ReviewReport *report)
             figure->spread.fitted ? figure_real(figure->spread.chance, 6) : figure_none(),
             percent(figure->supported, figure->range.low),
             percent(figure->supported, figure->range.high),
+            figure->compared ? figure_text(group->beside) : figure_none(),
             percent(figure->compared, figure->points),
             percent(figure->compared, figure->difference.low),
             percent(figure->compared, figure->difference.high)};
