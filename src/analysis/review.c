@@ -16,9 +16,8 @@ typedef struct Gathered {
     PromiseTrial trial;
     size_t left_out, lost, given_up; /* as in a figure */
     int64_t lost_stuck;
-    bool mixed; /* varieties promise different things: none of them is that of all */
-    const Outlook *outlook;
-    YieldStages promise;
+    bool mixed;          /* varieties promise different things: none of them is that of all */
+    YieldStages promise; /* of the last batch */
 } Gathered;
 
 typedef struct Group {
@@ -139,8 +138,7 @@ static bool tally_of(const Review *review, const FactSource *source, const Surve
     return tally->of > 0 && tally->hits >= 0 && tally->hits <= tally->of;
 }
 
-/* The stages that promise a measure; none: they do not. */
-static YieldStages promise_of(const Outlook *outlook, const Protocol *protocol, ReviewMeasure measure)
+YieldStages review_promise(const Outlook *outlook, const Protocol *protocol, ReviewMeasure measure)
 {
     size_t count = measure == REVIEW_ROOTED ? outlook_stages_of(outlook, protocol, SLICE("rooted"))
                                             : (outlook->missing ? 0 : outlook->stages.count);
@@ -151,10 +149,9 @@ static void take_promise(const FactSource *source, const SurveyBatch *batch, con
                          ReviewMeasure measure, Tally tally, Gathered *gathered)
 {
     const Context *context = batch->subject->context;
-    const Outlook *outlook = version ? version->outlook : outlook_of(source, context);
-    YieldStages promise = promise_of(outlook, version ? version->stood : context->protocol, measure);
-    if (gathered->outlook && gathered->outlook != outlook) gathered->mixed = true;
-    gathered->outlook = outlook;
+    YieldStages promise = version ? version->promise[measure]
+                                  : review_promise(outlook_of(source, context), context->protocol, measure);
+    if (gathered->promise.at && gathered->promise.at != promise.at) gathered->mixed = true;
     gathered->promise = promise;
     if (promise.count) promise_try(&gathered->trial, promise, tally);
 }

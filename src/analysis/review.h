@@ -61,9 +61,8 @@ typedef struct ReviewGroup {
 typedef struct ReviewVersion {
     Name protocol;
     Day since;
-    const char *label;      /* in the order of days when put in the order of letters */
-    const Protocol *stood;  /* the protocol as it stood then … */
-    const Outlook *outlook; /* … and what it promised */
+    const char *label;                    /* in the order of days when put in the order of letters */
+    YieldStages promise[REVIEW_MEASURES]; /* what it promised; no stage: nothing */
 } ReviewVersion;
 
 typedef struct ReviewVersions {
@@ -82,6 +81,8 @@ typedef struct ReviewAsked {
 typedef struct Review Review;
 
 Review *review_new(Arena *arena, Nursery *nursery, const ReviewAsked *asked);
+/* The stages of an outlook that promise a measure; none: they do not. */
+YieldStages review_promise(const Outlook *outlook, const Protocol *protocol, ReviewMeasure measure);
 SurveyVisit review_batch; /* for a survey; `to` is the review */
 /* By protocol, then by value; *count of them. */
 const ReviewGroup *review_finish(Review *review, size_t *count);

@@ -103,7 +103,7 @@ static bool read_side(Job *job, Side *side, const Nursery *other)
     const char *why, *plan = job->options->value[OPTION_PLAN];
     Notes *notes = notes_new(job->arena, plan ? PLAN_NOTES : JOB_NOTES);
     side->load = (Load){.arena = job->arena, .notes = notes, .alone = true};
-    side->load.nursery = other ? nursery_beside(other, notes) : nursery_new(job->arena, notes);
+    side->load.nursery = other ? nursery_beside(job->arena, other, notes) : nursery_new(job->arena, notes);
     load_begin(&side->load);
     /* First: as part of the side their batches would be passed over. */
     if (!load_plans(job, &side->load, plan)) return false;

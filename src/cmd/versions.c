@@ -7,6 +7,8 @@
 #include "base/vec.h"
 #include "cmd/revision.h"
 
+#include <string.h>
+
 enum { REVISIONS_MOST = 200 };
 
 typedef VEC(ReviewVersion) VersionList;
@@ -27,10 +29,16 @@ static Stand *stand_of(Arena *arena, Nursery *nursery)
     return stand;
 }
 
-/* What a protocol promised of whatever plant it is for. */
-static const Outlook *outlook_then(const Stand *stand, const Protocol *protocol)
+/* What a protocol promised of whatever plant it is for, kept when its nursery is gone. */
+static void keep_promise(Arena *arena, const Stand *stand, const Protocol *protocol, ReviewVersion *version)
 {
-    return outlook_of(&stand->source, contexts_of_protocol(stand->contexts, protocol));
+    const Outlook *outlook = outlook_of(&stand->source, contexts_of_protocol(stand->contexts, protocol));
+    size_t count = outlook->stages.count;
+    Survival *kept = ARENA_ARRAY(arena, Survival, count);
+    if (count) memcpy(kept, outlook->stages.at, count * sizeof *kept);
+    for (int measure = 0; measure < REVIEW_MEASURES; measure++)
+        version->promise[measure] =
+            (YieldStages){kept, review_promise(outlook, protocol, (ReviewMeasure)measure).count};
 }
 
 static void add_version(Job *job, VersionList *list, const Stand *stand, const char *protocol, Day since,
@@ -41,7 +49,9 @@ static void add_version(Job *job, VersionList *list, const Stand *stand, const c
     if (!stood) return; /* it came to an end */
     for (size_t i = list->count; i-- > 0 && list->at[i].label == label;)
         if (list->at[i].protocol == name) return; /* it has that one */
-    VEC_PUSH(job->arena, list, ((ReviewVersion){name, since, label, stood, outlook_then(stand, stood)}));
+    ReviewVersion *version = VEC_ADD(job->arena, list);
+    *version = (ReviewVersion){.protocol = name, .since = since, .label = label};
+    keep_promise(job->arena, stand, stood, version);
 }
 
 /* Words and sources make no version. */
@@ -62,14 +72,19 @@ static void add_changes(Job *job, VersionList *list, const Stand *stand, const D
     }
 }
 
-static bool read_revision(Job *job, Load *load, const Nursery *beside, const char *folder,
-                          const Revision *revision)
+/* Each revision lives in an arena of its own, until the next has been held beside it. */
+static void begin(Load *load, const Nursery *beside)
+{
+    Arena *arena = arena_new(job_out_of_memory);
+    Notes *notes = notes_new(arena, JOB_NOTES);
+    *load = (Load){.arena = arena, .notes = notes, .alone = true, .without_plans = true};
+    load->nursery = nursery_beside(arena, beside, notes);
+    load_begin(load);
+}
+
+static bool read_revision(Job *job, Load *load, const char *folder, const Revision *revision)
 {
     const char *why;
-    Notes *notes = notes_new(job->arena, JOB_NOTES);
-    *load = (Load){.arena = job->arena, .notes = notes, .alone = true, .without_plans = true};
-    load->nursery = nursery_beside(beside, notes);
-    load_begin(load);
     if (!revision_load(load, revision->id, folder, &why)) {
         job_trouble(job, "revision %s cannot be read: %s", revision->id, why);
         return false;
@@ -85,20 +100,24 @@ bool versions_read(Job *job, const Load *now, ReviewVersions *versions)
     size_t count;
     const Revision *revisions = revisions_of(job->arena, folder, REVISIONS_MOST, &count, &why);
     VersionList list = {0};
-    Load before = {.arena = job->arena, .notes = notes_new(job->arena, JOB_NOTES)}, after;
     if (!count) {
         job_trouble(job, "versions are read from git: %s", why);
         return false;
     }
-    before.nursery = nursery_beside(now->nursery, before.notes);
-    load_begin(&before);
+    Load before, after;
+    begin(&before, now->nursery);
     load_end(&before);
-    for (size_t i = count; i-- > 0;) {
-        if (!read_revision(job, &after, now->nursery, folder, &revisions[i])) return false;
-        add_changes(job, &list, stand_of(job->arena, after.nursery),
-                    diff_nurseries(job->arena, before.nursery, after.nursery, NULL), &revisions[i]);
+    bool good = true;
+    for (size_t i = count; i-- > 0 && good;) {
+        begin(&after, now->nursery);
+        good = read_revision(job, &after, folder, &revisions[i]);
+        if (good)
+            add_changes(job, &list, stand_of(after.arena, after.nursery),
+                        diff_nurseries(after.arena, before.nursery, after.nursery, NULL), &revisions[i]);
+        arena_free(before.arena);
         before = after;
     }
+    arena_free(before.arena);
     *versions = (ReviewVersions){list.at, list.count};
-    return true;
+    return good;
 }

@@ -30,9 +30,9 @@ Nursery *nursery_new(Arena *arena, Notes *notes)
     return nursery;
 }
 
-Nursery *nursery_beside(const Nursery *other, Notes *notes)
+Nursery *nursery_beside(Arena *arena, const Nursery *other, Notes *notes)
 {
-    Nursery *nursery = nursery_new(other->arena, notes);
+    Nursery *nursery = nursery_new(arena, notes);
     nursery->names = other->names;
     return nursery;
 }

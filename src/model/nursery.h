@@ -53,8 +53,8 @@ typedef struct Use {
 } Use;
 
 Nursery *nursery_new(Arena *arena, Notes *notes);
-/* Another one in the same arena and with the same table of names, so that the two can be compared. */
-Nursery *nursery_beside(const Nursery *other, Notes *notes);
+/* Another one with the same table of names, so that the two can be compared; it lives in `arena`. */
+Nursery *nursery_beside(Arena *arena, const Nursery *other, Notes *notes);
 /* Takes what stands in a file. `built_in` files ship with the program. */
 void nursery_add(Nursery *nursery, const Tree *tree, bool built_in);
 /* Takes the blocks of a file that ships, as they are carried in the program (model/shipped.h). */

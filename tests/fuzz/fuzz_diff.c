@@ -18,7 +18,7 @@ static void exhausted(size_t wanted)
 static Nursery *read_nursery(Arena *arena, const Nursery *other, const uint8_t *bytes, size_t length)
 {
     Notes *notes = notes_new(arena, 100);
-    Nursery *nursery = other ? nursery_beside(other, notes) : nursery_new(arena, notes);
+    Nursery *nursery = other ? nursery_beside(other->arena, other, notes) : nursery_new(arena, notes);
     Text *text = text_new(arena, "fuzz.heel", arena_copy(arena, bytes, length), (uint32_t)length, 1);
     nursery_add(nursery, syntax_read(arena, text, notes), false);
     nursery_finish(nursery);

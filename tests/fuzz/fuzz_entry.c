@@ -36,7 +36,7 @@ static void judge(Arena *arena, Entry *entry)
 {
     Entry *one[] = {entry};
     Notes *put = notes_new(arena, 10), *read = notes_new(arena, 10);
-    Nursery *nursery = nursery_new(arena, put), *beside = nursery_beside(nursery, read);
+    Nursery *nursery = nursery_new(arena, put), *beside = nursery_beside(nursery->arena, nursery, read);
     const Block *entered = record_in(nursery, entries_tree(arena, &(Entries){one, 1}), entry->batch);
     const Block *record = record_in(beside, syntax_read(arena, written(arena, entry), read), entry->batch);
     if (notes_total(put) != notes_total(read) || !entered != !record) abort();

@@ -74,6 +74,27 @@ def finished(count, *losses):
     return yields(losses, count=count)["finished_expected"]
 
 
+# ---------------------------------------------------------------- findings
+
+
+PLANT = """protocol p {{
+  for {plant}
+  take {{ window {window}; wood softwood{take} }}
+  climate {{ enclosure bench; keep shade 50 % }}
+  {stages}
+  {more}
+}}
+batch B {{ follow p; plant {plant}; {batch} }}
+"""
+
+
+def told(finding, plant="Exemplum primum", window="all year", take="", stages="", more="", batch="stick 2 Jun 2025", **winter):
+    """Whether a planned batch of a real plant, with what ships of it, is told so."""
+    rest = f" stage winter {{ lasts until mid Mar; {winter['winter']} }}" if winter else ""
+    text = PLANT.format(plant=plant, window=window, take=take, stages=(stages or ROOT.format("4 weeks", "")) + rest, more=more, batch=batch)
+    return finding in found(text)
+
+
 # ---------------------------------------------------------------- amounts
 
 
@@ -285,6 +306,27 @@ CHECKS = [
     ("30 days after 15 October, printed as 15 November", lambda: frost(30), ("2025-11-14", "2025-11-14"), "how cold is too cold"),
     ("45 days after 15 October, printed as 30 November", lambda: frost(45), ("2025-11-29", "2025-11-29"), "how cold is too cold"),
     ("7 weeks back from 15 May", lambda: stick_until("15 May 2026", "7 weeks"), "2026-03-27", "rule of the trade"),
+    ("alive 90 %, rooted 50 %: counted alive only", lambda: told("survival-is-not-rooting", stages=ROOT.format("4 weeks", "").replace("count rooted", "count alive")), True, "mock orange"),
+    ("rooted counted too: nothing to tell", lambda: told("survival-is-not-rooting"), False, "mock orange"),
+    ("boxwood potted on 4 Nov, 64 days after sticking", lambda: told("potted-unrooted", "Buxus sempervirens", batch="stick 1 Sep 2025", stages='stage root { lasts 116 days; task look { say "Count."; every 1 week; count rooted }; task pot { say "Pot."; at day 64 } }'), True, "IBA on boxwood"),
+    ("a medium of 27 C", lambda: told("hot-medium", "Rhododendron", stages='stage root { lasts 8 weeks; keep medium-temperature 27 C }'), True, "growing rhododendrons"),
+    ("a medium of 25 C", lambda: told("hot-medium", "Rhododendron", stages='stage root { lasts 8 weeks; keep medium-temperature 25 C }'), False, "growing rhododendrons"),
+    ("boxwood, medium not below -8 C", lambda: told("killed-roots", "Buxus sempervirens", winter="must keep medium-temperature at least -8 C"), True, "cold injury, Georgia"),
+    ("catawba rhododendron, medium not below -8 C", lambda: told("killed-roots", "Rhododendron catawbiense", winter="must keep medium-temperature at least -8 C"), False, "cold injury, Georgia"),
+    ("stewartia, a winter at 18 C", lambda: told("no-winter-cold", "Stewartia pseudocamellia", winter="keep medium-temperature 18 C"), True, "stewartia"),
+    ("stewartia, a winter at 5 C", lambda: told("no-winter-cold", "Stewartia pseudocamellia", winter="keep medium-temperature 5 C"), False, "stewartia"),
+    ("geranium, stuck the day after", lambda: told("held-too-long", "Pelargonium hortorum", batch="take 1 Jun 2025; stick 2 Jun 2025"), True, "unrooted cuttings, p. 150"),
+    ("geranium, stuck the same day", lambda: told("held-too-long", "Pelargonium hortorum", batch="take 2 Jun 2025; stick 2 Jun 2025"), False, "unrooted cuttings, p. 150"),
+    ("impatiens, held 21 days", lambda: told("held-too-long", "Impatiens walleriana", batch="take 2 Jun 2025; stick 23 Jun 2025"), True, "unrooted cuttings, p. 138"),
+    ("a tropical cutting at 4 C", lambda: told("held-at-wrong-warmth", "Mandevilla sanderi", more="hold { lasts at most 24 h }", batch="stick 2 Jun 2025; hold-temperature 4 C"), True, "unrooted cuttings, p. 138"),
+    ("a tropical cutting at 13 C", lambda: told("held-at-wrong-warmth", "Mandevilla sanderi", more="hold { lasts at most 24 h }", batch="stick 2 Jun 2025; hold-temperature 13 C"), False, "unrooted cuttings, p. 138"),
+    ("camellia shipped without a permit", lambda: told("no-permit", "Camellia japonica", batch="stick 2 Jun 2025; leaves-area yes"), True, "list of regulated hosts, June"),
+    ("camellia that stays", lambda: told("no-permit", "Camellia japonica", batch="stick 2 Jun 2025; leaves-area no"), False, "list of regulated hosts, June"),
+    ("figs without a word of sap and sun", lambda: told("hazard-untold", "Ficus carica"), True, "burns from fig sap"),
+    ("figs with one", lambda: told("hazard-untold", "Ficus carica", more='caution "Sap and sun blister: sleeves."'), False, "burns from fig sap"),
+    ("English holly of early winter, cut in June", lambda: told("window", "Ilex aquifolium", window="early Nov .. mid Jan"), True, "database record 182"),
+    ("English holly, cut in December", lambda: told("window", "Ilex aquifolium", window="early Nov .. mid Jan", batch="stick 10 Dec 2025"), False, "database record 182"),
+    ("Indica azalea, wounded", lambda: told("wound", "Rhododendron indicum", more="treat { must wound none }", batch="stick 2 Jun 2025; wound deep"), True, "database record 325"),
 ]
 
 

@@ -13,7 +13,7 @@ static Terms of(Arena *arena, Names **names, const char *where, const char *when
     static Nursery *nursery; /* the table of names is the same for all conditions of a test */
     if (!*names) nursery = NULL;
     Notes *notes = notes_new(arena, 10);
-    nursery = nursery ? nursery_beside(nursery, notes) : nursery_new(arena, notes);
+    nursery = nursery ? nursery_beside(nursery->arena, nursery, notes) : nursery_new(arena, notes);
     const char *text = arena_print(arena, "rule asked on %s {\n%s%s\nwhen %s\nnote \"asked\" [ours]\n}\n",
                                    scope, *where ? "where " : "", where, when);
     nursery_add(nursery, syntax_read(arena, text_new(arena, "rule", text, (uint32_t)strlen(text), 1), notes),
