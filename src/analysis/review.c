@@ -208,6 +208,7 @@ static void weigh(Review *review, const Gathered *gathered, ReviewFigure *figure
     figure->verdict = promise_verdict(&gathered->trial, &level, &outside);
     figure->chance = level < outside ? level : outside;
     figure->supported = promise_supported(&figure->spread, &figure->range);
+    figure->held = gathered->trial.batches;
     figure->judged = gathered->promise.count > 0;
     figure->promised = figure->judged && !gathered->mixed;
     if (!figure->promised) return;

@@ -33,7 +33,8 @@ typedef struct ReviewFigure {
     size_t given_up; /* of those counted: as nothing */
     Spread spread;   /* of the others; `batches` 0: there are none, and nothing below is set */
     Bounds bounds;   /* where the share lies, with the chance REVIEW_SURE */
-    bool judged;     /* something is promised, by stated losses or rates: */
+    bool judged;     /* something is promised, by stated losses or rates, … */
+    size_t held;     /* … and so many batches were held against it */
     bool promised;   /* and the same of all its batches */
     double promised_mean, promised_low, promised_high;
     PromiseVerdict verdict;

@@ -55,7 +55,7 @@ static void add_verdict(const ReviewReport *report, const ReviewGroup *group, Re
         table,
         arena_print(arena,
                     "%s, %s: %zu batches %s; were the promise kept, chance would bring them so far off %s",
-                    name_of(report, group), measures[measure], figure->spread.batches, what[figure->verdict],
+                    name_of(report, group), measures[measure], figure->held, what[figure->verdict],
                     odds_text(arena, figure->chance)));
     const char *says = figure->promised
                            ? arena_print(arena, "the protocol says %s",
