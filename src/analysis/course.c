@@ -8,13 +8,18 @@
 
 enum { WEEK = 7 };
 
+typedef struct Kept {
+    Course course;
+    const Outlook *outlook; /* of its first batch */
+} Kept;
+
 struct Courses {
     Arena *arena;
     Nursery *nursery;
     bool by_batch;
     int season;
     Ledgers *ledgers;
-    VEC(Course) list;
+    VEC(Kept) list;
 };
 
 Courses *courses_new(Arena *arena, Nursery *nursery, bool by_batch, int season)
@@ -46,9 +51,11 @@ static void promise_on(const FactSource *source, const SurveyBatch *batch, Outlo
         }
 }
 
-static void begin_course(Courses *courses, const FactSource *source, const SurveyBatch *batch, Course *course)
+static void begin_course(Courses *courses, const FactSource *source, const SurveyBatch *batch, Kept *kept)
 {
     Outlook *outlook = outlook_of(source, batch->subject->context);
+    Course *course = &kept->course;
+    kept->outlook = outlook;
     course->weeks = ARENA_ARRAY(courses->arena, CourseWeek, COURSE_WEEKS);
     for (Day w = 0; w < COURSE_WEEKS; w++) {
         CourseWeek *week = &course->weeks[w];
@@ -61,25 +68,37 @@ static void begin_course(Courses *courses, const FactSource *source, const Surve
 static Course *course_of(Courses *courses, const FactSource *source, const SurveyBatch *batch)
 {
     Slice name = courses->by_batch ? batch->id : name_slice(batch->subject->context->protocol->name);
-    for (size_t i = 0; i < courses->list.count; i++)
-        if (slice_is(name, courses->list.at[i].name)) return &courses->list.at[i];
-    Course *course = VEC_ADD(courses->arena, &courses->list);
-    *course = (Course){.name = arena_copy(courses->arena, name.at, name.length)};
-    begin_course(courses, source, batch, course);
-    return course;
+    for (size_t i = 0; i < courses->list.count; i++) {
+        Kept *kept = &courses->list.at[i];
+        if (!slice_is(name, kept->course.name)) continue;
+        if (outlook_of(source, batch->subject->context) != kept->outlook) kept->course.mixed = true;
+        return &kept->course;
+    }
+    Kept *kept = VEC_ADD(courses->arena, &courses->list);
+    *kept = (Kept){.course = {.name = arena_copy(courses->arena, name.at, name.length)}};
+    begin_course(courses, source, batch, kept);
+    return &kept->course;
 }
 
 /* ------------------------------------------------------------------ what was recorded */
 
 /* What a batch comes to by a day, line by line. */
 typedef struct Followed {
+    const Ledger *ledger;
+    size_t step;
     const RecordLine *next;
+    int64_t alive;       /* in the batch */
     int64_t rooted;      /* by the last full count; -1: there is none */
     int64_t split, sold; /* gone on elsewhere alive */
 } Followed;
 
 static void follow(Followed *followed, Day day)
 {
+    const Ledger *ledger = followed->ledger;
+    for (; followed->step < ledger->step_count && ledger->steps[followed->step].line->day <= day;
+         followed->step++)
+        if (ledger->steps[followed->step].basis != LEDGER_UNKNOWN)
+            followed->alive = ledger->steps[followed->step].alive;
     for (; followed->next && followed->next->day <= day; followed->next = followed->next->next) {
         const RecordLine *line = followed->next;
         bool named = false;
@@ -88,11 +107,27 @@ static void follow(Followed *followed, Day day)
         if (line->verb == VERB_SPLIT) followed->split += line->count;
         if (line->verb == VERB_SOLD) followed->sold += line->count;
     }
+    if (ledger->ended && ledger->ended->verb == VERB_ABANDONED && ledger->ended->day <= day)
+        followed->alive = followed->rooted = 0;
 }
 
-static Day last_known(const Ledger *ledger)
+static void add_week(CourseWeek *week, const Followed *before, const Followed *now)
 {
-    return ledger->step_count ? ledger->steps[ledger->step_count - 1].line->day : ledger->began;
+    int64_t of = now->ledger->stuck - now->split;
+    week->alive += now->alive + now->sold;
+    week->before += before->alive + before->sold - (now->split - before->split);
+    week->of += of;
+    if (now->rooted < 0) return;
+    week->rooted = (week->rooted < 0 ? 0 : week->rooted) + now->rooted;
+    week->rooted_of += of;
+}
+
+/* The weeks until all is in that was written. */
+static size_t weeks_written(const Ledger *ledger)
+{
+    Day last = ledger->step_count ? ledger->steps[ledger->step_count - 1].line->day : ledger->began;
+    size_t weeks = (size_t)((last - ledger->began + WEEK - 1) / WEEK) + 1;
+    return weeks < COURSE_WEEKS ? weeks : COURSE_WEEKS;
 }
 
 void courses_batch(void *to, const FactSource *source, const SurveyBatch *batch)
@@ -106,30 +141,31 @@ void courses_batch(void *to, const FactSource *source, const SurveyBatch *batch)
     Course *course = course_of(courses, source, batch);
     course->batches++;
     course->stuck += ledger.stuck;
-    Day last = last_known(&ledger);
-    Followed followed = {.next = record ? record->lines : NULL, .rooted = -1};
-    size_t step = 0;
-    int64_t alive = ledger.stuck;
-    size_t weeks =
-        (size_t)((last - ledger.began + WEEK - 1) / WEEK) + 1; /* until all is in that was written */
-    if (weeks > COURSE_WEEKS) weeks = COURSE_WEEKS;
+    size_t weeks = weeks_written(&ledger);
     if (weeks > course->week_count) course->week_count = weeks;
-    bool given_up = ledger.ended && ledger.ended->verb == VERB_ABANDONED;
+    Followed now = {&ledger, .next = record ? record->lines : NULL, .alive = ledger.stuck, .rooted = -1};
     for (Day w = 0; w < COURSE_WEEKS; w++) {
         Day day = ledger.began + w * WEEK;
+        Followed before = now;
         if (day > batch->today && (size_t)w >= weeks) break;
-        for (; step < ledger.step_count && ledger.steps[step].line->day <= day; step++)
-            if (ledger.steps[step].basis != LEDGER_UNKNOWN) alive = ledger.steps[step].alive;
+        follow(&now, day);
+        add_week(&course->weeks[w], &before, &now);
+    }
+}
+
+/* ------------------------------------------------------------------ the whole */
+
+/* Week by week what is left of those followed so far: batches that were stuck later drop out without leaving
+ * a step behind. */
+static void take_shares(Course *course)
+{
+    double share = 1;
+    for (size_t w = 0; w < course->week_count; w++) {
         CourseWeek *week = &course->weeks[w];
-        follow(&followed, day);
-        if (given_up && ledger.ended->day <= day) alive = followed.rooted = 0;
-        int64_t of = ledger.stuck - followed.split;
-        week->alive += alive + followed.sold;
-        week->of += of;
-        if (followed.rooted >= 0) {
-            week->rooted = (week->rooted < 0 ? 0 : week->rooted) + followed.rooted;
-            week->rooted_of += of;
-        }
+        if (!w && week->of > 0) share = (double)week->alive / (double)week->of;
+        if (w && week->before > 0) share *= (double)week->alive / (double)week->before;
+        week->share = share;
+        if (course->mixed) week->mean = -1;
     }
 }
 
@@ -140,7 +176,12 @@ static int by_name(const void *a, const void *b)
 
 const Course *courses_list(Courses *courses, size_t *count)
 {
+    Course *list = ARENA_ARRAY(courses->arena, Course, courses->list.count);
     *count = courses->list.count;
-    if (*count) qsort(courses->list.at, *count, sizeof *courses->list.at, by_name);
-    return courses->list.at;
+    for (size_t i = 0; i < *count; i++) {
+        list[i] = courses->list.at[i].course;
+        take_shares(&list[i]);
+    }
+    if (*count) qsort(list, *count, sizeof *list, by_name);
+    return list;
 }

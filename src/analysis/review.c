@@ -14,7 +14,8 @@ static const double TWENTIETH = 0.05;
 typedef struct Gathered {
     VEC(Tally) tallies;
     PromiseTrial trial;
-    size_t left_out;
+    size_t left_out, lost, given_up; /* as in a figure */
+    int64_t lost_stuck;
     bool mixed;          /* varieties promise different things: none of them is that of all */
     YieldStages promise; /* of the last batch */
 } Gathered;
@@ -27,23 +28,17 @@ typedef struct Group {
 struct Review {
     Arena *arena;
     Nursery *nursery;
-    ReviewBy by;
-    ReviewVersions versions;
-    int season;
+    ReviewAsked asked;
     Ledgers *ledgers;
     size_t unrecorded;
     VEC(Group) groups;
 };
 
-Review *review_new(Arena *arena, Nursery *nursery, ReviewBy by, ReviewVersions versions, int season)
+Review *review_new(Arena *arena, Nursery *nursery, const ReviewAsked *asked)
 {
     Review *review = ARENA_NEW(arena, Review);
-    *review = (Review){.arena = arena,
-                       .nursery = nursery,
-                       .by = by,
-                       .versions = versions,
-                       .season = season,
-                       .ledgers = ledgers_new(arena, nursery)};
+    *review =
+        (Review){.arena = arena, .nursery = nursery, .asked = *asked, .ledgers = ledgers_new(arena, nursery)};
     return review;
 }
 
@@ -58,8 +53,8 @@ size_t review_unrecorded(const Review *review)
 static const ReviewVersion *version_on(const Review *review, Name protocol, Day day)
 {
     const ReviewVersion *stood = NULL;
-    for (size_t i = 0; i < review->versions.count; i++) {
-        const ReviewVersion *version = &review->versions.at[i];
+    for (size_t i = 0; i < review->asked.versions.count; i++) {
+        const ReviewVersion *version = &review->asked.versions.at[i];
         if (version->protocol == protocol && version->since <= day) stood = version;
     }
     return stood;
@@ -70,7 +65,7 @@ static const char *value_of(const Review *review, const SurveyBatch *batch, cons
 {
     const Subject *subject = batch->subject;
     Name place;
-    switch (review->by) {
+    switch (review->asked.by) {
     case REVIEW_BY_YEAR: return arena_print(review->arena, "%d", day_year(stuck));
     case REVIEW_BY_PLACE:
         place = batch->dated ? stay_on(subject, stuck).place : NULL;
@@ -123,6 +118,11 @@ static const RecordLine *rooted_count(const Block *record, Day today, int64_t *r
     return best;
 }
 
+static bool is_given_up(const Ledger *ledger)
+{
+    return ledger->ended && ledger->ended->verb == VERB_ABANDONED;
+}
+
 static bool tally_of(const Review *review, const FactSource *source, const SurveyBatch *batch,
                      const Ledger *ledger, ReviewMeasure measure, Tally *tally)
 {
@@ -132,8 +132,7 @@ static bool tally_of(const Review *review, const FactSource *source, const Surve
         tally->of = stuck_less_split(review, source, batch, ledger, count->day);
     } else {
         if (!ledger->ended || ledger->alive.basis == LEDGER_UNKNOWN) return false;
-        bool given_up = ledger->ended->verb == VERB_ABANDONED;
-        tally->hits = given_up ? 0 : ledger->alive.count + ledger->sold;
+        tally->hits = is_given_up(ledger) ? 0 : ledger->alive.count + ledger->sold;
         tally->of = ledger->stuck - ledger->split;
     }
     return tally->of > 0 && tally->hits >= 0 && tally->hits <= tally->of;
@@ -157,6 +156,14 @@ static void take_promise(const FactSource *source, const SurveyBatch *batch, con
     if (promise.count) promise_try(&gathered->trial, promise, tally);
 }
 
+static void leave_out(Gathered *gathered, const Ledger *ledger)
+{
+    gathered->left_out++;
+    if (!is_given_up(ledger)) return;
+    gathered->lost++;
+    gathered->lost_stuck += ledger->stuck;
+}
+
 void review_batch(void *to, const FactSource *source, const SurveyBatch *batch)
 {
     Review *review = to;
@@ -166,7 +173,7 @@ void review_batch(void *to, const FactSource *source, const SurveyBatch *batch)
         review->unrecorded++;
         return;
     }
-    if (review->season && day_year(ledger.began) != review->season) return;
+    if (review->asked.season && day_year(ledger.began) != review->asked.season) return;
     const ReviewVersion *version = version_on(review, batch->subject->context->protocol->name, ledger.began);
     const char *value = value_of(review, batch, version, ledger.began);
     Group *group = group_of(review, batch->subject->context->protocol, value);
@@ -176,11 +183,12 @@ void review_batch(void *to, const FactSource *source, const SurveyBatch *batch)
         Gathered *gathered = &group->gathered[measure];
         Tally tally;
         if (!tally_of(review, source, batch, &ledger, (ReviewMeasure)measure, &tally)) {
-            gathered->left_out++;
+            leave_out(gathered, &ledger);
             continue;
         }
+        if (measure == REVIEW_FINISHED && is_given_up(&ledger)) gathered->given_up++;
         VEC_PUSH(review->arena, &gathered->tallies, tally);
-        bool unknown = review->by == REVIEW_BY_VERSION && !version; /* what was promised then */
+        bool unknown = review->asked.by == REVIEW_BY_VERSION && !version; /* what was promised then */
         if (!unknown) take_promise(source, batch, version, (ReviewMeasure)measure, tally, gathered);
     }
 }
@@ -191,12 +199,16 @@ static void weigh(Review *review, const Gathered *gathered, ReviewFigure *figure
 {
     double level, outside;
     figure->left_out = gathered->left_out;
+    figure->lost = gathered->lost;
+    figure->lost_stuck = gathered->lost_stuck;
+    figure->given_up = gathered->given_up;
     figure->spread = spread_of(review->arena, gathered->tallies.at, gathered->tallies.count);
     if (!figure->spread.batches) return;
     figure->bounds = proportion_interval(figure->spread.total, figure->spread.effect, REVIEW_SURE);
     figure->verdict = promise_verdict(&gathered->trial, &level, &outside);
     figure->chance = level < outside ? level : outside;
     figure->supported = promise_supported(&figure->spread, &figure->range);
+    figure->held = gathered->trial.batches;
     figure->judged = gathered->promise.count > 0;
     figure->promised = figure->judged && !gathered->mixed;
     if (!figure->promised) return;
@@ -206,12 +218,12 @@ static void weigh(Review *review, const Gathered *gathered, ReviewFigure *figure
     yield_share_point(gathered->promise, 1 - TWENTIETH, &figure->promised_high);
 }
 
-static void compare(const ReviewGroup *before, ReviewGroup *group)
+static void compare(const ReviewGroup *beside, const char *name, ReviewGroup *group)
 {
-    group->before = before->value;
+    group->beside = name;
     for (int measure = 0; measure < REVIEW_MEASURES; measure++) {
         ReviewFigure *figure = &group->figures[measure];
-        const ReviewFigure *other = &before->figures[measure];
+        const ReviewFigure *other = &beside->figures[measure];
         if (!figure->spread.batches || !other->spread.batches) continue;
         figure->compared = true;
         figure->points = tally_share(figure->spread.total) - tally_share(other->spread.total);
@@ -227,6 +239,24 @@ static int in_order(const void *a, const void *b)
     return order ? order : slice_compare(slice_of(x->value), slice_of(y->value));
 }
 
+/* Each with the one before it of its protocol. */
+static void compare_neighbours(ReviewGroup *groups, size_t count)
+{
+    for (size_t i = 1; i < count; i++)
+        if (groups[i - 1].protocol == groups[i].protocol)
+            compare(&groups[i - 1], groups[i - 1].value, &groups[i]);
+}
+
+/* Each with that of the other protocol with the same year, place or plant. */
+static void compare_protocols(ReviewGroup *groups, size_t count, Name beside)
+{
+    for (size_t i = 0; i < count; i++)
+        for (size_t k = 0; k < count; k++)
+            if (groups[i].protocol->name != beside && groups[k].protocol->name == beside &&
+                slice_is(slice_of(groups[k].value), groups[i].value))
+                compare(&groups[k], beside->text, &groups[i]);
+}
+
 const ReviewGroup *review_finish(Review *review, size_t *count)
 {
     Group *groups = review->groups.at;
@@ -237,7 +267,10 @@ const ReviewGroup *review_finish(Review *review, size_t *count)
         for (int measure = 0; measure < REVIEW_MEASURES; measure++)
             weigh(review, &groups[i].gathered[measure], &groups[i].told.figures[measure]);
         told[i] = groups[i].told;
-        if (i && told[i - 1].protocol == told[i].protocol) compare(&told[i - 1], &told[i]);
     }
+    if (review->asked.beside)
+        compare_protocols(told, *count, review->asked.beside);
+    else
+        compare_neighbours(told, *count);
     return told;
 }

@@ -27,17 +27,21 @@ typedef enum ReviewBy {
 
 /* One measure of one group. */
 typedef struct ReviewFigure {
-    size_t left_out; /* batches that were stuck, and of which it is not known */
+    size_t left_out; /* batches that were stuck, and of which it is not known … */
+    size_t lost;     /* … so many of them were given up, with so many stuck: as nothing they would count */
+    int64_t lost_stuck;
+    size_t given_up; /* of those counted: as nothing */
     Spread spread;   /* of the others; `batches` 0: there are none, and nothing below is set */
     Bounds bounds;   /* where the share lies, with the chance REVIEW_SURE */
-    bool judged;     /* something is promised, by stated losses or rates: */
+    bool judged;     /* something is promised, by stated losses or rates, … */
+    size_t held;     /* … and so many batches were held against it */
     bool promised;   /* and the same of all its batches */
     double promised_mean, promised_low, promised_high;
     PromiseVerdict verdict;
     double chance;     /* that batches such as were promised come out so far off, or further */
     bool supported;    /* there are enough for a range of their own … */
     Bounds range;      /* … of shares, which nine of ten batches lie in */
-    bool compared;     /* there is a group of the same protocol before this one that has the measure too */
+    bool compared;     /* what it is compared with has the measure too */
     Bounds difference; /* where the true difference to it lies, this one less that, with REVIEW_SURE */
     double points;     /* the one that was counted */
 } ReviewFigure;
@@ -45,7 +49,8 @@ typedef struct ReviewFigure {
 typedef struct ReviewGroup {
     const Protocol *protocol;
     const char *value;  /* the year, place or plant; "" */
-    const char *before; /* that of the group it is compared with; NULL: none */
+    const char *beside; /* what it is compared with: the value before it, or the other protocol; NULL: nothing
+                         */
     size_t batches;     /* that were stuck, by record */
     int64_t stuck;
     ReviewFigure figures[REVIEW_MEASURES];
@@ -66,11 +71,17 @@ typedef struct ReviewVersions {
     size_t count;
 } ReviewVersions;
 
+typedef struct ReviewAsked {
+    ReviewBy by;
+    ReviewVersions versions; /* BY_VERSION: a batch follows the one that stood when it was stuck */
+    int season;              /* only batches stuck in that year; 0: all */
+    Name beside; /* groups of other protocols are compared with those of this one, value for value; NULL: each
+                    with the one before it of its own protocol */
+} ReviewAsked;
+
 typedef struct Review Review;
 
-/* `season`: only batches stuck in that year; 0: all. `versions`: for REVIEW_BY_VERSION; a batch follows the
- * one that stood when it was stuck. */
-Review *review_new(Arena *arena, Nursery *nursery, ReviewBy by, ReviewVersions versions, int season);
+Review *review_new(Arena *arena, Nursery *nursery, const ReviewAsked *asked);
 /* The stages of an outlook that promise a measure; none: they do not. */
 YieldStages review_promise(const Outlook *outlook, const Protocol *protocol, ReviewMeasure measure);
 SurveyVisit review_batch; /* for a survey; `to` is the review */

@@ -54,12 +54,20 @@ static bool in_span(const SurveyFilter *filter, const Timeline *timeline)
     return filter->to == DAY_NONE || timeline->stick.on[RUN_EARLY] <= filter->to;
 }
 
+static bool is_asked(const SurveyFilter *filter, const Context *context)
+{
+    Name protocol = context->protocol->name;
+    return (!filter->protocol && !filter->beside) || protocol == filter->protocol ||
+           protocol == filter->beside;
+}
+
 void survey_plan(Survey *survey, const Plan *plan)
 {
     for (size_t row = 0; row < plan->rows; row++) {
         if (survey->filter.batch.length && !slice_equal(plan->ids[row], survey->filter.batch)) continue;
         Context *context = contexts_of_row(survey->contexts, plan, row);
         if (!context) continue; /* what it follows is not known, and that was reported */
+        if (!is_asked(&survey->filter, context)) continue;
         Subject subject = subject_of_batch(context, plan, row);
         const Timeline *timeline = timelines_of(survey->timelines, &subject);
         bool dated = timeline && timeline->dated;

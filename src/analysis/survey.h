@@ -6,7 +6,8 @@
 #include "analysis/batch_size.h"
 
 typedef struct SurveyFilter {
-    Slice batch;  /* empty: all */
+    Slice batch;           /* empty: all */
+    Name protocol, beside; /* it follows one of these; both NULL: any */
     Day from, to; /* the batch is somewhere between sticking and finish in these days; DAY_NONE: open */
     Day today;
 } SurveyFilter;

@@ -103,15 +103,18 @@ static bool read_season(Job *job, int *season)
 static int review_all(Job *job, Load *load, const SurveyFilter *filter, int season)
 {
     int form = job_form(job, forms);
-    ReviewBy by;
-    if (form < 0 || !read_by(job, &by)) return STATUS_TROUBLE;
-    ReviewVersions versions = {0};
-    if (by == REVIEW_BY_VERSION && !versions_read(job, load, &versions)) return STATUS_TROUBLE;
-    Review *review = review_new(job->arena, load->nursery, by, versions, season);
+    ReviewAsked asked = {.season = season, .beside = filter->beside};
+    if (form < 0 || !read_by(job, &asked.by)) return STATUS_TROUBLE;
+    if (asked.by == REVIEW_BY_VERSION && asked.beside)
+        return job_trouble(job,
+                           "--beside goes with --by year, place or plant: versions of two protocols have "
+                           "no days in common");
+    if (asked.by == REVIEW_BY_VERSION && !versions_read(job, load, &asked.versions)) return STATUS_TROUBLE;
+    Review *review = review_new(job->arena, load->nursery, &asked);
     Survey *survey = survey_new(load->nursery, filter, job_out_of_memory);
     survey_visit(survey, review_batch, review);
     figures_survey(load, survey);
-    ReviewReport report = {.arena = job->arena, .by = by, .by_word = groupings[by]};
+    ReviewReport report = {.arena = job->arena, .by = asked.by, .by_word = groupings[asked.by]};
     report.groups = review_finish(review, &report.count);
     report.unrecorded = review_unrecorded(review);
     writers[form](job->out, &report);
@@ -119,13 +122,28 @@ static int review_all(Job *job, Load *load, const SurveyFilter *filter, int seas
     return figures_end(job);
 }
 
+/* Of two protocols each has to be named. */
+static bool read_protocols(Job *job, const Load *load, SurveyFilter *filter)
+{
+    const char *protocol = job->options->value[OPTION_PROTOCOL], *beside = job->options->value[OPTION_BESIDE];
+    if (!job_option_names(job, load->nursery, OPTION_PROTOCOL, BLOCK_PROTOCOL) ||
+        !job_option_names(job, load->nursery, OPTION_BESIDE, BLOCK_PROTOCOL))
+        return false;
+    if (protocol) filter->protocol = names_find(load->nursery->names, slice_of(protocol));
+    if (beside) filter->beside = names_find(load->nursery->names, slice_of(beside));
+    if (!beside || (protocol && filter->protocol != filter->beside)) return true;
+    job_trouble(job, "--beside sets %s beside another protocol: say which with --protocol", beside);
+    return false;
+}
+
 int command_review(Job *job)
 {
     Load load;
     SurveyFilter filter;
-    if (!figures_begin(job, &load, &filter)) return STATUS_TROUBLE;
     int season;
-    if (!read_season(job, &season)) return STATUS_TROUBLE;
+    if (!figures_begin(job, &load, &filter) || !read_protocols(job, &load, &filter) ||
+        !read_season(job, &season))
+        return STATUS_TROUBLE;
     if (job->options->value[OPTION_TRIAL]) return read_trial(job, &load, &filter);
     return job->options->value[OPTION_COURSE] ? draw_courses(job, &load, &filter, season)
                                               : review_all(job, &load, &filter, season);

@@ -34,9 +34,9 @@ static const char *picture(const CourseReport *report, const CourseWeek *week)
         for (size_t i = column_of(week->low); i <= column_of(week->high); i++) line[i] = '.';
         line[column_of(week->mean)] = ':';
     }
-    size_t alive = column_of(share(week->alive, week->of));
+    size_t alive = column_of(week->share);
     line[alive] = 'A';
-    if (week->rooted >= 0) {
+    if (course_roots_known(week)) {
         size_t rooted = column_of(share(week->rooted, week->rooted_of));
         line[rooted] = rooted == alive ? '#' : 'R';
     }
@@ -57,8 +57,8 @@ static void write_one(Buffer *out, const CourseReport *report, const Course *cou
                   columns, sizeof columns / sizeof *columns);
     for (size_t w = 0; w < course->week_count; w++) {
         const CourseWeek *week = &course->weeks[w];
-        const TableFigure cells[] = {figure_integer((int64_t)w), percent(true, share(week->alive, week->of)),
-                                     percent(week->rooted >= 0, share(week->rooted, week->rooted_of)),
+        const TableFigure cells[] = {figure_integer((int64_t)w), percent(true, week->share),
+                                     percent(course_roots_known(week), share(week->rooted, week->rooted_of)),
                                      figure_text(picture(report, week))};
         table_row(table, cells);
     }
@@ -103,7 +103,7 @@ static Table *data_table(const CourseReport *report)
                                          figure_integer((int64_t)w),
                                          figure_integer(week->alive),
                                          figure_integer(week->of),
-                                         percent(true, share(week->alive, week->of)),
+                                         percent(true, week->share),
                                          rooted ? figure_integer(week->rooted) : figure_none(),
                                          rooted ? figure_integer(week->rooted_of) : figure_none(),
                                          percent(rooted, share(week->rooted, week->rooted_of)),

@@ -28,7 +28,7 @@ static double x_of(const Drawing *drawing, size_t week)
 
 static double y_of(const Drawing *drawing, double share)
 {
-    return drawing->base - share * HEIGHT;
+    return drawing->base - (share < 1 ? share : 1) * HEIGHT;
 }
 
 static void write_axes(const Drawing *drawing)
@@ -71,9 +71,8 @@ static void write_line(const Drawing *drawing, const Course *course, bool rooted
     bool begun = false;
     for (size_t w = 0; w < course->week_count; w++) {
         const CourseWeek *week = &course->weeks[w];
-        int64_t part = rooted ? week->rooted : week->alive, of = rooted ? week->rooted_of : week->of;
-        if (part < 0 || of <= 0) continue;
-        double y = y_of(drawing, (double)part / (double)of);
+        if (rooted && !course_roots_known(week)) continue;
+        double y = y_of(drawing, rooted ? (double)week->rooted / (double)week->rooted_of : week->share);
         if (begun)
             buffer_print(drawing->out, "L%.1f %.1f", x_of(drawing, w), y);
         else
@@ -99,19 +98,36 @@ static void write_course(Drawing *drawing, const Course *course)
     write_line(drawing, course, true);
 }
 
+static const char legend[] =
+    "heavy: alive; dashed: rooted; grey: promised to nine batches in ten, dotted: on average";
+
+/* What the picture shows in the end: "deutzia: after 14 weeks 80 % alive, promised 71 .. 86 %". */
+static Slice told(const CourseReport *report)
+{
+    Buffer *out = buffer_in_memory(report->arena);
+    buffer_text(out, legend);
+    for (size_t i = 0; i < report->count; i++) {
+        const Course *course = &report->list[i];
+        if (!course->week_count) continue;
+        const CourseWeek *last = &course->weeks[course->week_count - 1];
+        buffer_print(out, ". %s: after %zu weeks %.0f %% alive", course->name, course->week_count - 1,
+                     last->share * 100);
+        if (last->mean >= 0)
+            buffer_print(out, ", promised %.0f .. %.0f %%", last->low * 100, last->high * 100);
+    }
+    return buffer_slice_of(out);
+}
+
 void course_write_svg(Buffer *out, const CourseReport *report)
 {
     Drawing drawing = {.out = out, .report = report};
     int height = (int)report->count * FIELD + HEAD;
-    svg_begin(out, WIDTH, height, "How many live and are rooted, week by week");
+    svg_begin(out, WIDTH, height, "How many live and are rooted, week by week", told(report));
     for (size_t i = 0; i < report->count; i++) {
         drawing.base = (double)i * FIELD + HEAD + HEIGHT;
         write_course(&drawing, &report->list[i]);
     }
-    svg_text(
-        out, LEFT, height - 10, "start",
-        report->count
-            ? SLICE("heavy: alive; dashed: rooted; grey: promised to nine batches in ten, dotted: on average")
-            : SLICE("no batch is recorded as stuck"));
+    svg_text(out, LEFT, height - 10, "start",
+             report->count ? slice_of(legend) : SLICE("no batch is recorded as stuck"));
     svg_end(out);
 }

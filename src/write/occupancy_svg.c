@@ -82,6 +82,10 @@ static void write_place(const Drawing *drawing, const PlaceOccupancy *place, dou
     svg_text(drawing->out, LEFT - 8, base - STRIP_FULL + 4, "end", SLICE("full"));
 }
 
+static const char legend[] =
+    "grey: as planned; dashed: perhaps, with early begins, late ends and days to make "
+    "ready; heavy rule: full";
+
 void occupancy_write_svg(Buffer *out, const OccupancyReport *report)
 {
     Drawing drawing = {.out = out, .report = report};
@@ -89,7 +93,7 @@ void occupancy_write_svg(Buffer *out, const OccupancyReport *report)
     for (size_t i = 0; i < report->place_count; i++) strips += report_has_place(report, &report->places[i]);
     bool any = report_days(report, &drawing.first, &drawing.leave);
     int height = TOP + (int)strips * STRIP + 30;
-    svg_begin(out, WIDTH, height, "How full places are");
+    svg_begin(out, WIDTH, height, "How full places are", slice_of(legend));
     if (any) write_months(&drawing, TOP + (double)strips * STRIP);
     double base = TOP;
     for (size_t i = 0; i < report->place_count && any; i++) {
@@ -98,8 +102,6 @@ void occupancy_write_svg(Buffer *out, const OccupancyReport *report)
         write_place(&drawing, &report->places[i], base - 4);
     }
     svg_text(drawing.out, LEFT, height - 10, "start",
-             any ? SLICE("grey: as planned; dashed: perhaps, with early begins, late ends and days to "
-                         "make ready; heavy rule: full")
-                 : SLICE("nothing stands anywhere"));
+             any ? slice_of(legend) : SLICE("nothing stands anywhere"));
     svg_end(out);
 }

@@ -1,6 +1,7 @@
 /* What records teach: see review.h. */
 #include "write/review.h"
 
+#include "write/odds.h"
 #include "write/table.h"
 
 static const char *const measures[REVIEW_MEASURES] = {
@@ -24,7 +25,7 @@ static TableFigure count_if(bool known, int64_t count)
 
 static const char *verdict_of(const ReviewFigure *figure)
 {
-    return figure->judged ? verdicts[figure->verdict] : "";
+    return figure->judged ? verdicts[figure->verdict] : "no promise known";
 }
 
 /* ------------------------------------------------------------------ sentences */
@@ -50,13 +51,12 @@ static void add_verdict(const ReviewReport *report, const ReviewGroup *group, Re
     const ReviewFigure *figure = &group->figures[measure];
     Arena *arena = report->arena;
     if (!figure->judged || figure->verdict <= PROMISE_KEPT) return;
-    const char *often = figure->chance < 1e-6 ? "less than once in a million times"
-                                              : arena_print(arena, "once in %.0f times", 1 / figure->chance);
     table_note(
         table,
-        arena_print(
-            arena, "%s, %s: %zu batches %s; were the promise kept, chance would bring them so far off %s",
-            name_of(report, group), measures[measure], figure->spread.batches, what[figure->verdict], often));
+        arena_print(arena,
+                    "%s, %s: %zu batches %s; were the promise kept, chance would bring them so far off %s",
+                    name_of(report, group), measures[measure], figure->held, what[figure->verdict],
+                    odds_text(arena, figure->chance)));
     const char *says = figure->promised
                            ? arena_print(arena, "the protocol says %s",
                                          losses(report, figure->promised_low, figure->promised_high))
@@ -80,12 +80,12 @@ static void add_spread(const ReviewReport *report, const ReviewGroup *group, Rev
 {
     const Spread *spread = &group->figures[measure].spread;
     if (spread->batches < SPREAD_FEW || !spread->fitted) return;
-    table_note(table, arena_print(report->arena, "%s, %s: %s (chance %.4f)", name_of(report, group),
-                                  measures[measure],
+    table_note(table, arena_print(report->arena, "%s, %s: %s (chance alone would do so %s)",
+                                  name_of(report, group), measures[measure],
                                   spread->chance < 0.05
                                       ? "batches differ more than chance within a batch lets them"
                                       : "batches differ no more than chance within a batch may bring",
-                                  spread->chance));
+                                  odds_text(report->arena, spread->chance)));
 }
 
 static void add_comparison(const ReviewReport *report, const ReviewGroup *group, ReviewMeasure measure,
@@ -94,15 +94,40 @@ static void add_comparison(const ReviewReport *report, const ReviewGroup *group,
     const ReviewFigure *figure = &group->figures[measure];
     if (!figure->compared) return;
     bool settled = figure->difference.low > 0 || figure->difference.high < 0;
-    double points = figure->points * 100;
+    Arena *arena = report->arena;
     table_note(
         table,
-        arena_print(report->arena,
-                    "%s, %s beside %s: %.0f %s of 100; the true difference lies, as far as these counts "
-                    "can tell, between %.0f and %.0f%s",
-                    name_of(report, group), measures[measure], group->before, points < 0 ? -points : points,
-                    points < 0 ? "fewer" : "more", figure->difference.low * 100,
-                    figure->difference.high * 100, settled ? "" : "; that may be none"));
+        arena_print(arena,
+                    "%s, %s beside %s: %s of 100; the true difference lies, as far as these counts can tell, "
+                    "between %s and %s%s",
+                    name_of(report, group), measures[measure], group->beside,
+                    odds_points(arena, figure->points), odds_points(arena, figure->difference.low),
+                    odds_points(arena, figure->difference.high), settled ? "" : ": they may be the same"));
+}
+
+/* What was given up early hangs in neither share as it should: without a count it is in none, and of what has
+ * ended it is too much while the others grow. */
+static void add_bias(const ReviewReport *report, const ReviewGroup *group, ReviewMeasure measure,
+                     Table *table)
+{
+    const ReviewFigure *figure = &group->figures[measure];
+    const Tally *total = &figure->spread.total;
+    if (!figure->spread.batches) return;
+    const char *head = arena_print(report->arena, "%s, %s", name_of(report, group), measures[measure]);
+    if (figure->lost)
+        table_note(table,
+                   arena_print(report->arena,
+                               "%s: %zu left out %s given up before a count; as nothing they would make "
+                               "it %.1f %%",
+                               head, figure->lost, figure->lost == 1 ? "was" : "were",
+                               100 * (double)total->hits / (double)(total->of + figure->lost_stuck)));
+    if (figure->given_up && figure->left_out)
+        table_note(table, arena_print(report->arena,
+                                      "%s: %zu of %zu %s given up, and %zu more %s not over; what fails ends "
+                                      "first, so the share is lower than it will be",
+                                      head, figure->given_up, figure->spread.batches,
+                                      figure->given_up == 1 ? "was" : "were", figure->left_out,
+                                      figure->left_out == 1 ? "is" : "are"));
 }
 
 /* "not in rooted: 3 batches without a full count …" */
@@ -117,20 +142,35 @@ static void add_left_out(const ReviewReport *report, const char *what, size_t co
 static void add_notes(const ReviewReport *report, Table *table)
 {
     size_t left_out[REVIEW_MEASURES] = {0};
-    bool compared = false;
+    size_t held = 0;
+    bool compared = false, few = false;
     for (size_t i = 0; i < report->count; i++)
         for (int measure = 0; measure < REVIEW_MEASURES; measure++) {
             const ReviewGroup *group = &report->groups[i];
             left_out[measure] += group->figures[measure].left_out;
+            size_t batches = group->figures[measure].spread.batches;
+            few |= batches > 0 && batches < SPREAD_FEW;
             compared |= group->figures[measure].compared;
+            held += group->figures[measure].judged && group->figures[measure].verdict != PROMISE_UNTRIED;
             add_verdict(report, group, (ReviewMeasure)measure, table);
             add_spread(report, group, (ReviewMeasure)measure, table);
             add_comparison(report, group, (ReviewMeasure)measure, table);
+            add_bias(report, group, (ReviewMeasure)measure, table);
         }
     add_left_out(report, "rooted", left_out[REVIEW_ROOTED], "without a full count that names rooted ones",
                  table);
     add_left_out(report, "finished", left_out[REVIEW_FINISHED], "not recorded as ended", table);
     add_left_out(report, "either", report->unrecorded, "that nobody recorded as stuck", table);
+    if (few)
+        table_note(table, arena_print(report->arena,
+                                      "of fewer than %d batches little is known of how they differ, of one "
+                                      "nothing: from .. to is too narrow there",
+                                      SPREAD_FEW));
+    if (held > 1)
+        table_note(table, arena_print(report->arena,
+                                      "%zu promises are held against records here: of twenty that are kept "
+                                      "about one looks broken by chance",
+                                      held));
     if (compared)
         table_note(
             table,
@@ -214,6 +254,7 @@ static Table *data_table(const ReviewReport *report)
                                           {"spread_chance", "", true},
                                           {"supported_low_pct", "", true},
                                           {"supported_high_pct", "", true},
+                                          {"beside", "", false},
                                           {"difference_points", "", true},
                                           {"difference_low_points", "", true},
                                           {"difference_high_points", "", true}};
@@ -244,6 +285,7 @@ static Table *data_table(const ReviewReport *report)
             figure->spread.fitted ? figure_real(figure->spread.chance, 6) : figure_none(),
             percent(figure->supported, figure->range.low),
             percent(figure->supported, figure->range.high),
+            figure->compared ? figure_text(group->beside) : figure_none(),
             percent(figure->compared, figure->points),
             percent(figure->compared, figure->difference.low),
             percent(figure->compared, figure->difference.high)};

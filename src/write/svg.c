@@ -16,13 +16,14 @@ static void xml(Buffer *out, Slice text)
     }
 }
 
-void svg_begin(Buffer *out, int width, int height, const char *title)
+void svg_begin(Buffer *out, int width, int height, const char *title, Slice told)
 {
     buffer_print(out,
                  "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%d\" height=\"%d\" viewBox=\"0 0 %d %d\" "
-                 "font-family=\"sans-serif\" font-size=\"%d\">\n<title>%s</title>\n<rect width=\"100%%\" "
-                 "height=\"100%%\" fill=\"#fff\"/>\n",
+                 "font-family=\"sans-serif\" font-size=\"%d\" role=\"img\">\n<title>%s</title>\n<desc>",
                  width, height, width, height, FONT, title);
+    xml(out, told);
+    buffer_text(out, "</desc>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n");
 }
 
 void svg_end(Buffer *out)

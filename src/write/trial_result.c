@@ -1,9 +1,9 @@
 /* A trial as a table with a row a way, and sentences that a grower can act on. */
 #include "write/trial_result.h"
 
+#include "write/odds.h"
 #include "write/table.h"
 
-#include <math.h>
 #include <string.h>
 
 static const char *day_text(Arena *arena, Day day)
@@ -127,22 +127,6 @@ static void tell_plan(Arena *arena, const TrialResult *result, Table *table)
 
 /* ------------------------------------------------------------------ what was counted */
 
-/* 0.077 is "once in 13 times". */
-static const char *chance_text(Arena *arena, double chance)
-{
-    if (chance < 0.0005) return "less than once in 2000 times";
-    if (chance > 0.4) return arena_print(arena, "%.0f times in 10", chance * 10);
-    return arena_print(arena, "once in %.0f times", 1 / chance);
-}
-
-/* "12 fewer" of 100, "3 more", "as many". */
-static const char *points(Arena *arena, double difference)
-{
-    double rounded = round(difference * 100);
-    if (rounded == 0) return "as many";
-    return arena_print(arena, "%.0f %s", fabs(rounded), rounded < 0 ? "fewer" : "more");
-}
-
 static const char *meaning(Arena *arena, const TrialResult *result, const TrialPair *pair)
 {
     const Trial *trial = result->trial;
@@ -175,10 +159,10 @@ static void tell_pair(Arena *arena, const TrialResult *result, const TrialPair *
             arena,
             "%s beside %s: %s of 100; the true difference lies, as far as this count can tell, between "
             "%s and %s of 100",
-            way, first, points(arena, difference), points(arena, pair->difference.low),
-            points(arena, pair->difference.high)));
+            way, first, odds_points(arena, difference), odds_points(arena, pair->difference.low),
+            odds_points(arena, pair->difference.high)));
     table_note(table, arena_print(arena, "were both the same, chance would bring them so far apart %s: %s",
-                                  chance_text(arena, pair->chance), meaning(arena, result, pair)));
+                                  odds_text(arena, pair->chance), meaning(arena, result, pair)));
 }
 
 static void tell_peeking(Arena *arena, const TrialResult *result, Table *table)

@@ -9,8 +9,12 @@
 - Seeds that germinated on 21 plates (Crowder, Applied Statistics 27, 1978, 34-37): the chance that plates of one share come so far
   apart is that of R's VGAM in tests/outside/vectors/spread.csv, and the range that nine of ten plates lie in is that of the beta
   distribution which VGAM fitted, worked out by scipy.
+- 21 patients, week by week, eleven of whom were still well when they were last seen (Freireich and others, Blood 21, 1963, 699-716): of
+  plants that are followed as long the course is the survival curve that textbooks print of it (Collett, Modelling Survival Data in
+  Medical Research; Kleinbaum and Klein, Survival Analysis).
 """
 import csv
+import datetime
 import os
 import subprocess
 import sys
@@ -30,6 +34,9 @@ protocol roots {{
 }}
 """
 PLUM = [("long-at-once", 156), ("short-at-once", 107), ("long-in-spring", 84), ("short-in-spring", 31)]
+LEUKAEMIA_LOST = [6, 6, 6, 7, 10, 13, 16, 22, 23]
+LEUKAEMIA_WELL = [6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35]
+LEUKAEMIA_LEFT = {5: 1, 6: 0.8571, 7: 0.8067, 10: 0.7529, 13: 0.6902, 16: 0.6275, 22: 0.5378, 23: 0.4482, 35: 0.4482}
 failed = False
 
 
@@ -99,7 +106,29 @@ def judge_plates():
     say("germination on 21 plates: spread, and the range it supports", faults)
 
 
+def judge_course():
+    """Each patient is a batch of one plant, stuck so long ago as he was followed."""
+    today = datetime.date(2026, 12, 1)
+    lines = []
+    for i, (week, lost) in enumerate([(week, True) for week in LEUKAEMIA_LOST] + [(week, False) for week in LEUKAEMIA_WELL]):
+        stuck = today - datetime.timedelta(weeks=40 if lost else week)
+        died = f"{stuck + datetime.timedelta(weeks=week):%Y-%m-%d} died 1" if lost else ""
+        lines.append(f"batch B{i} {{ follow roots; plant Exemplum primum; stick {stuck}; count 1; stands frame }}\n"
+                     f"record B{i} {{ {stuck} stuck 1; {died} }}\n")
+    with tempfile.TemporaryDirectory() as folder:
+        with open(os.path.join(folder, "nursery.heel"), "w", encoding="utf-8") as file:
+            file.write(NURSERY.format(places="place frame { site yard; enclosure frame }", losses="10 .. 70 %") + "".join(lines))
+        told = subprocess.run([heelcut, "review", "--course", "--today", str(today), "--format", "csv"], cwd=folder, check=True,
+                              capture_output=True, text=True).stdout
+    alive = {int(row["week"]): float(row["alive_pct"]) for row in csv.DictReader(told.splitlines())}
+    say("21 patients followed for 6 to 35 weeks: the curve that is printed of them",
+        [f"week {week}: {alive.get(week)} %, {100 * left:.2f} % was published"
+         for week, left in LEUKAEMIA_LEFT.items() if week in alive and abs(alive[week] - 100 * left) > 0.0501]
+        or ([] if 23 in alive else [f"the course ends at week {max(alive)}"]))
+
+
 heelcut = os.path.join(os.path.abspath(sys.argv[1]), "heelcut")
 judge_plums()
 judge_plates()
+judge_course()
 sys.exit(failed)

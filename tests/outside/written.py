@@ -234,7 +234,8 @@ def judge_explanations(folder):
 def judge_figures(folder):
     schema = os.path.join(ROOT, "docs/figures.schema.json")
     for words, key in ((["yield"], "left_pct"), (["cost"], "each"), (["amounts"], "low"), (["amounts", "--explain"], "formula"),
-                       (["load"], "sure_pct"), (["work"], "hours_low"), (["status"], "alive"), (["review"], "share_pct"), (["review", "--course"], "alive_pct"), (["check", "--sources"], "seen")):
+                       (["load"], "sure_pct"), (["work"], "hours_low"), (["status"], "alive"), (["review"], "share_pct"),
+                       (["review", "--by", "year"], "beside"), (["review", "--course"], "alive_pct"), (["check", "--sources"], "seen")):
         document = written(folder, *words, "--format", "json")
         name = "-".join(words) + ".json"
         judge_document(name, schema, folder, document, lambda d: d["rows"][0].update({key: {}}))
