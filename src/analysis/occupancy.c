@@ -6,6 +6,7 @@
 #include "analysis/occupancy.h"
 
 #include "analysis/batch_size.h"
+#include "analysis/thinning.h"
 #include "base/vec.h"
 
 #include <stdlib.h>
@@ -37,6 +38,7 @@ struct Occupancy {
     VEC(Filling *) places;
     VEC(OccupancyGap) gaps;
     PlaceOccupancy *results;
+    Ledgers *ledgers; /* made when the first batch asks for them */
 };
 
 Occupancy *occupancy_new(const FactSource *source)
@@ -223,6 +225,47 @@ static void add_stay(Occupancy *occupancy, const Subject *batch, const Stay *sta
     memcpy(kept->stretch, stretches, sizeof stretches);
 }
 
+static Day later_of(Day a, Day b)
+{
+    return a > b ? a : b;
+}
+
+static DayStretch between(DayStretch stretch, Day first, Day leave)
+{
+    return (DayStretch){later_of(stretch.first, first), leave < stretch.leave ? leave : stretch.leave};
+}
+
+/* A stay in parts: from each day on which containers come free with what is left of them. */
+static void add_thinned(Occupancy *occupancy, const Subject *batch, const Stay *stay,
+                        const Thinning *thinnings, size_t count, const int64_t taken[CERTAINTIES])
+{
+    Dates first = {{DAY_FIRST, DAY_FIRST, DAY_FIRST}};
+    int64_t left[CERTAINTIES] = {taken[0], taken[1], taken[2]};
+    for (size_t k = 0; k <= count; k++) {
+        const Dates leave = k < count ? thinnings[k].from : (Dates){{DAY_LAST, DAY_LAST, DAY_LAST}};
+        Stay part = {.place = stay->place,
+                     .sure = between(stay->sure, first.on[RUN_EARLY], leave.on[RUN_EARLY]),
+                     .planned = between(stay->planned, first.on[RUN_PLANNED], leave.on[RUN_PLANNED]),
+                     .perhaps = between(stay->perhaps, first.on[RUN_LATE], leave.on[RUN_LATE])};
+        bool any = part.perhaps.first < part.perhaps.leave || part.planned.first < part.planned.leave;
+        if (any) add_stay(occupancy, batch, &part, left);
+        if (k == count) break;
+        const int64_t stays[CERTAINTIES] = {[CERTAINTY_SURE] = thinnings[k].fewest,
+                                            [CERTAINTY_PLANNED] = thinnings[k].mean,
+                                            [CERTAINTY_PERHAPS] = thinnings[k].most};
+        for (int i = 0; i < CERTAINTIES; i++)
+            if (stays[i] < left[i]) left[i] = stays[i];
+        first = leave;
+    }
+}
+
+static const Ledgers *ledgers_of(Occupancy *occupancy)
+{
+    if (!occupancy->ledgers)
+        occupancy->ledgers = ledgers_new(occupancy->source->lasting, occupancy->source->nursery);
+    return occupancy->ledgers;
+}
+
 void occupancy_add(Occupancy *occupancy, const Subject *batch)
 {
     size_t count;
@@ -230,6 +273,11 @@ void occupancy_add(Occupancy *occupancy, const Subject *batch)
     if (!count) return;
     BatchSize size = batch_size(batch);
     bool contained = batch->context->container;
+    size_t thinned = 0;
+    const Thinning *thinnings =
+        contained && batch->context->protocol->schedule->closes_up
+            ? thinnings_of(occupancy->source, ledgers_of(occupancy), batch, &size, &thinned)
+            : NULL;
     for (size_t i = 0; i < count; i++) {
         int64_t taken[CERTAINTIES];
         Missing missing = contained                ? taken_containers(&size, taken)
@@ -238,7 +286,7 @@ void occupancy_add(Occupancy *occupancy, const Subject *batch)
         if (missing.text)
             add_gap(occupancy, batch, stays[i].place, missing, NULL);
         else
-            add_stay(occupancy, batch, &stays[i], taken);
+            add_thinned(occupancy, batch, &stays[i], thinnings, thinned, taken);
     }
 }
 

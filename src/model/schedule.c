@@ -234,6 +234,7 @@ static void take_task(Maker *maker, const Block *block, int stage)
         task->side = slack->side;
     }
     task->duty = clause_is(block_limit(block, FIELD_ROW(DUTY_OF_TASK)), "yes");
+    task->closes_up = clause_is(block_limit(block, FIELD_ROW(CLOSES_UP)), "yes");
     const Reading *move = said(block, FIELD_ROW(MOVE_OF_TASK));
     if (move && move->word_count) task->moves_to = move->words[0].name;
 }
@@ -401,7 +402,10 @@ void schedule_make(Nursery *nursery, Protocol *protocol)
     schedule->order_count = maker.tasks.count;
     schedule->tasks = maker.tasks.at;
     schedule->task_count = maker.tasks.count;
-    for (size_t i = 0; i < schedule->task_count; i++) schedule->moves |= schedule->tasks[i].moves_to != NULL;
+    for (size_t i = 0; i < schedule->task_count; i++) {
+        schedule->moves |= schedule->tasks[i].moves_to != NULL;
+        schedule->closes_up |= schedule->tasks[i].closes_up;
+    }
     take_dates(&maker, schedule);
     protocol->tasks = maker.blocks.at;
     protocol->settings = maker.settings.at;

@@ -95,8 +95,9 @@ typedef struct TaskPlan {
     int32_t latest_day; /* DAY: day N of the stage */
     int32_t slack;      /* days */
     SlackSide side;
-    bool duty; /* never moves */
-    bool once; /* EVERY, DAILY: only the first time is asked for */
+    bool duty;      /* never moves */
+    bool closes_up; /* containers that are empty then go */
+    bool once;      /* EVERY, DAILY: only the first time is asked for */
     const Window *waits_for;
     Name moves_to;          /* from here on the batch stands in this place; NULL: where it stood */
     const DialRow *setting; /* NULL: a task. Else its name is the dial's, set on the row's first day */
@@ -111,6 +112,7 @@ typedef struct Schedule {
     const int *order;      /* indices into tasks: each after the one it hangs on with TIMING_EACH … */
     size_t order_count;    /* … and all of them, but in a schedule that is only tried on days */
     bool moves;            /* one of the tasks moves a batch */
+    bool closes_up;        /* one of them frees containers */
     bool has_hold;
     bool take_with_stick; /* `take` unstated is `stick` (no hold of over 24 hours is allowed) */
     bool stick_with_take; /* the other way round */
