@@ -272,7 +272,8 @@ static bool in_span(const WorkFilter *filter, const TaskDate *date)
 typedef struct Giving {
     Expansion *expansion;
     const Subject *batch;
-    bool changes; /* it stands here and there */
+    bool changes;      /* it stands here and there … */
+    Whereabouts there; /* … and on the day of the last task there */
     const Ledger *known;
     int64_t planned; /* as many as the plan says */
     WorkTask task;
@@ -284,7 +285,9 @@ static bool take_place(Giving *giving, Day day)
     Slice asked = giving->expansion->filter.place;
     WorkTask *task = &giving->task;
     if (giving->changes) {
-        Name place = stay_place_on(giving->batch, day);
+        if (day < giving->there.first || day >= giving->there.leave)
+            giving->there = stay_on(giving->batch, day);
+        Name place = giving->there.place;
         if (!task->place || task->place->name != place) /* mostly it stands where it stood */
             task->place = place ? nursery_find(giving->expansion->nursery, BLOCK_PLACE, place) : NULL;
     }
@@ -395,7 +398,7 @@ static void take_notices(Expansion *expansion, const Subject *batch, Slice id)
     Arena *arena = expansion->nursery->arena;
     for (const RecordLine *line = batch->record->lines; line; line = line->next) {
         if (!is_noticed(line)) continue;
-        Name place = batch->timeline && batch->timeline->dated ? stay_place_on(batch, line->day) : NULL;
+        Name place = batch->timeline && batch->timeline->dated ? stay_on(batch, line->day).place : NULL;
         WorkNotice notice = {.place = place ? nursery_find(expansion->nursery, BLOCK_PLACE, place)
                                             : batch->context->place,
                              .batch = arena_copy(arena, id.at, id.length),
@@ -444,7 +447,13 @@ static bool one_batch(Expansion *expansion, const Plan *plan, size_t row)
     task.timeline = batch.timeline;
     task.place = context->place;
     take_amounts(&batch, &task);
-    Giving giving = {expansion, &batch, changes_place(&batch), known_of(expansion, &batch), task.count, task};
+    Giving giving = {.expansion = expansion,
+                     .batch = &batch,
+                     .changes = changes_place(&batch),
+                     .there = {.leave = INT32_MIN}, /* nothing is known of any day yet */
+                     .known = known_of(expansion, &batch),
+                     .planned = task.count,
+                     .task = task};
     return give_tasks(&giving, traits);
 }
 

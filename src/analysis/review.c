@@ -75,7 +75,7 @@ static const char *value_of(const Review *review, const SurveyBatch *batch, cons
     switch (review->asked.by) {
     case REVIEW_BY_YEAR: return arena_print(review->arena, "%d", day_year(stuck));
     case REVIEW_BY_PLACE:
-        place = batch->dated ? stay_place_on(subject, stuck) : NULL;
+        place = batch->dated ? stay_on(subject, stuck).place : NULL;
         return place ? place->text : "somewhere";
     case REVIEW_BY_PLANT:
         return context_plant(review->arena, subject->context,

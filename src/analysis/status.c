@@ -63,7 +63,7 @@ static int take_phase(const SurveyBatch *batch, const Ledger *ledger, Day today,
 static const Block *place_of(const Nursery *nursery, const SurveyBatch *batch, Day today)
 {
     if (!batch->dated) return batch->subject->context->place;
-    Name place = stay_place_on(batch->subject, today);
+    Name place = stay_on(batch->subject, today).place;
     return place ? nursery_find(nursery, BLOCK_PLACE, place) : NULL;
 }
 

@@ -44,33 +44,37 @@ Dates stay_begin(const Subject *batch, Name from)
     return (Dates){{DAY_NONE, DAY_NONE, DAY_NONE}};
 }
 
-Name stay_place_on(const Subject *batch, Day day)
+/* Somebody says that the batch stands elsewhere from a day on: of those that have begun by then the latest
+ * counts, of two the one that is said last. */
+static void take_change(Whereabouts *there, Day day, Day begin, Name place)
+{
+    if (begin == DAY_NONE) return;
+    if (begin > day) {
+        if (begin < there->leave) there->leave = begin;
+    } else if (begin >= there->first) {
+        there->place = place;
+        there->first = begin;
+    }
+}
+
+Whereabouts stay_on(const Subject *batch, Day day)
 {
     const Protocol *protocol = batch->context->protocol;
     const Timeline *timeline = batch->timeline;
     const Reading *said = plan_cell(batch->plan, batch->row, FIELD_ROW(STANDS_OF_BATCH));
-    Name place = batch->context->place ? batch->context->place->name : NULL;
-    Day since = DAY_NONE;
-    for (size_t i = 0; said && said != &reading_spoiled && i < said->standing_count; i++) {
-        Day begin = stay_begin(batch, said->standings[i].from).on[RUN_PLANNED];
-        if (begin == DAY_NONE || begin > day || (since != DAY_NONE && begin < since)) continue;
-        place = said->standings[i].place;
-        since = begin;
-    }
-    for (size_t i = 0; i < timeline->move_count; i++) {
+    Whereabouts there = {batch->context->place ? batch->context->place->name : NULL, INT32_MIN, INT32_MAX};
+    for (size_t i = 0; said && said != &reading_spoiled && i < said->standing_count; i++)
+        take_change(&there, day, stay_begin(batch, said->standings[i].from).on[RUN_PLANNED],
+                    said->standings[i].place);
+    for (size_t i = 0; i < timeline->move_count; i++) { /* the task itself is done where the batch stood */
         const TaskDate *date = timeline->moves[i];
         Day moved =
             date->recorded != DAY_NONE ? date->recorded : date->date.on[date->watch ? RUN_LATE : RUN_PLANNED];
-        if (moved >= day || (since != DAY_NONE && moved < since)) continue;
-        place = protocol->schedule->tasks[date->task].moves_to;
-        since = moved;
+        take_change(&there, day, moved + 1, protocol->schedule->tasks[date->task].moves_to);
     }
     for (const RecordLine *line = batch->record ? batch->record->lines : NULL; line; line = line->next)
-        if (line->verb == VERB_MOVED && line->day <= day && (since == DAY_NONE || line->day >= since)) {
-            place = line->thing;
-            since = line->day;
-        }
-    return place;
+        if (line->verb == VERB_MOVED) take_change(&there, day, line->day, line->thing);
+    return there;
 }
 
 /* The day after, as the task itself is still done where the batch stood. */

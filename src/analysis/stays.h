@@ -23,9 +23,15 @@ typedef struct Stay {
 /* When a batch comes to the place in which it stands from a stage or section on; NULL: from sticking.
  * DAY_NONE without such a stage. */
 Dates stay_begin(const Subject *batch, Name from);
-/* Where a dated batch of a plan stands on a day: by records, else by what the batch says, else by the tasks
- * that move it; the latest that has begun counts. NULL: nobody says. */
-Name stay_place_on(const Subject *batch, Day day);
+/* Where a dated batch of a plan stands on a day, and on which other days it surely stands there too. */
+typedef struct Whereabouts {
+    Name place; /* NULL: nobody says */
+    Day first, leave;
+} Whereabouts;
+
+/* By records, else by what the batch says, else by the tasks that move it; the latest that has begun counts.
+ */
+Whereabouts stay_on(const Subject *batch, Day day);
 /* The stays of a dated batch, in order of their begin; *count of them, 0 where no place is known. In the
  * passing arena. */
 const Stay *stays_of(const FactSource *source, const Subject *batch, size_t *count);

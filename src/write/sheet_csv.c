@@ -186,6 +186,8 @@ static char *put_amount(const Sheet *sheet, char *at, bool known, int64_t amount
     return put_nothing(at + digits_write_signed(at, amount));
 }
 
+static const Cell no_cell = {.text = ",", .length = 1};
+
 static void make_day(DayCell *slot, Day day)
 {
     size_t length = day_write_iso(slot->cell.text, day);
@@ -194,22 +196,28 @@ static void make_day(DayCell *slot, Day day)
     slot->day = day;
 }
 
-static char *put_day(Sheet *sheet, char *at, Day day)
+static const Cell *day_cell(Sheet *sheet, Day day)
 {
-    if (day == DAY_NONE) return put_nothing(at);
+    if (day == DAY_NONE) return &no_cell;
     DayCell *slot = &sheet->days[(uint32_t)day % DAY_SLOTS];
     if (slot->day != day || !slot->cell.length) make_day(slot, day);
-    return put_cell(at, &slot->cell);
+    return &slot->cell;
 }
 
+/* Neighbouring dates are often one day, which is looked for once. */
 static char *put_dates(Sheet *sheet, char *at, const TaskDate *date)
 {
-    at = put_day(sheet, at, date->date.on[RUN_EARLY]);
-    at = put_day(sheet, at, date->watch ? DAY_NONE : date->date.on[RUN_PLANNED]);
-    at = put_day(sheet, at, date->date.on[RUN_LATE]);
-    at = put_day(sheet, at, date->watch ? DAY_NONE : date->due.on[RUN_PLANNED]);
+    Day early = date->date.on[RUN_EARLY], planned = date->date.on[RUN_PLANNED],
+        late = date->date.on[RUN_LATE];
+    Day due = date->due.on[RUN_PLANNED];
+    const Cell *first = day_cell(sheet, early);
+    const Cell *middle = date->watch ? &no_cell : planned == early ? first : day_cell(sheet, planned);
+    at = put_cell(at, first);
+    at = put_cell(at, middle);
+    at = put_cell(at, late == early ? first : day_cell(sheet, late));
+    at = put_cell(at, date->watch ? &no_cell : due == planned ? middle : day_cell(sheet, due));
     at = put_cell(at, &sheet->flags[date->sure][date->watch][date->state]);
-    at = put_day(sheet, at, date->recorded);
+    at = put_cell(at, day_cell(sheet, date->recorded));
     return put_nothing(at); /* what was seen, to be filled in */
 }
 
