@@ -33,7 +33,7 @@ int command_amounts(Job *job)
     Amounts *amounts = amounts_new(load.nursery);
     Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
     survey_visit(survey, amounts_batch, amounts);
-    figures_survey(&load, survey);
+    figures_survey(job, &load, survey);
     report.nursery = load.nursery;
     report.amounts = amounts;
     writers[form](job->out, &report);

@@ -65,7 +65,7 @@ int command_cost(Job *job)
     Both both = {expansion_new(load.nursery, &all, costs_task, costs, job_out_of_memory),
                  survey_new(load.nursery, &filter, job_out_of_memory)};
     survey_visit(both.survey, costs_batch, costs);
-    figures_plans(&load, take_plan, &both);
+    figures_plans(job, &load, take_plan, &both);
     const Clause *currency =
         load.nursery->self ? block_clause(load.nursery->self, FIELD_ROW(CURRENCY)) : NULL;
     CostReport report = {.arena = job->arena,

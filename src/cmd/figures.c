@@ -15,9 +15,34 @@ bool figures_begin(Job *job, Load *load, SurveyFilter *filter)
     return load->table_count || job_option_names(job, load->nursery, OPTION_BATCH, BLOCK_BATCH);
 }
 
-void figures_plans(Load *load, TableVisit *give, void *to)
+/* The batch that is asked for, while all are given on. */
+typedef struct Sought {
+    Slice batch;
+    bool found;
+    TableVisit *give;
+    void *to;
+} Sought;
+
+static bool look_and_give(void *to, const Plan *plan)
 {
-    if (give(to, plan_of_blocks(load->nursery))) tables_visit(load, give, to);
+    Sought *sought = to;
+    for (size_t row = 0; row < plan->rows && !sought->found; row++)
+        sought->found = slice_equal(plan->ids[row], sought->batch);
+    bool more = sought->give(sought->to, plan);
+    if (!more) sought->found = true; /* nobody wants to know any more */
+    return more;
+}
+
+void figures_plans(Job *job, Load *load, TableVisit *give, void *to)
+{
+    Sought sought = {slice_of(job->options->value[OPTION_BATCH]), false, give, to};
+    sought.found = !sought.batch.length;
+    if (look_and_give(&sought, plan_of_blocks(load->nursery))) tables_visit(load, look_and_give, &sought);
+    if (sought.found) return;
+    Note *note = notes_add(load->notes, SEVERITY_ERROR, "unknown-word", (Span){0},
+                           "no batch is called '%.*s'", SLICE_ARG(sought.batch));
+    note->fatal = true;
+    note->instead = nursery_nearest(load->nursery, BLOCK_BATCH, sought.batch);
 }
 
 static bool survey_stretch(void *survey, const Plan *plan)
@@ -26,9 +51,9 @@ static bool survey_stretch(void *survey, const Plan *plan)
     return true;
 }
 
-void figures_survey(Load *load, Survey *survey)
+void figures_survey(Job *job, Load *load, Survey *survey)
 {
-    figures_plans(load, survey_stretch, survey);
+    figures_plans(job, load, survey_stretch, survey);
 }
 
 int figures_end(Job *job)

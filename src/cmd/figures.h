@@ -7,9 +7,11 @@
 
 /* Reads the nursery and the filter (--batch, --from, --to, --today). False: told. */
 bool figures_begin(Job *job, Load *load, SurveyFilter *filter);
-/* Gives every stretch of batches, of blocks and tables; or has a survey visit them. */
-void figures_plans(Load *load, TableVisit *give, void *to);
-void figures_survey(Load *load, Survey *survey);
+/* Gives every stretch of batches, of blocks and tables; or has a survey visit them. That none of them is the
+ * one
+ * --batch asks for is noted. */
+void figures_plans(Job *job, Load *load, TableVisit *give, void *to);
+void figures_survey(Job *job, Load *load, Survey *survey);
 /* Tells what could not be read on standard error; gives the status. */
 int figures_end(Job *job);
 

@@ -29,7 +29,7 @@ int command_yield(Job *job)
                    forecast_report(job->arena, job->options->value[OPTION_EXPLAIN] != NULL)};
     Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
     survey_visit(survey, visit, &round);
-    figures_survey(&load, survey);
+    figures_survey(job, &load, survey);
     writers[form](job->out, round.report);
     survey_free(survey);
     return figures_end(job);

@@ -53,7 +53,7 @@ int command_work(Job *job)
                  survey_new(load.nursery, &filter, job_out_of_memory)};
     expansion_check_records(both.expansion);
     survey_visit(both.survey, labour_batch, labour);
-    figures_plans(&load, take_plan, &both);
+    figures_plans(job, &load, take_plan, &both);
     LabourReport report = {.arena = job->arena, .explain = job->options->value[OPTION_EXPLAIN] != NULL};
     report.weeks = labour_weeks(labour, &report.count);
     writers[form](job->out, &report);

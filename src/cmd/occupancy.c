@@ -29,7 +29,7 @@ int command_load(Job *job)
     Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
     Occupancy *occupancy = occupancy_new(survey_source(survey));
     survey_visit(survey, visit, occupancy);
-    figures_survey(&load, survey);
+    figures_survey(job, &load, survey);
     report.places = occupancy_places(occupancy, &report.place_count);
     report.gaps = occupancy_gaps(occupancy, &report.gap_count);
     writers[form](job->out, &report);

@@ -38,7 +38,7 @@ static int read_trial(Job *job, Load *load, const SurveyFilter *filter)
     TrialAsked asked = {.trial = trials_called(&trials, names_find(load->nursery->names, slice_of(name)))};
     Survey *survey = survey_new(load->nursery, filter, job_out_of_memory);
     survey_visit(survey, visit_trial, &asked);
-    figures_survey(load, survey);
+    figures_survey(job, load, survey);
     survey_free(survey);
     if (!asked.found)
         return job_trouble(job, "the batch in which %s lies is not planned, or what it follows is not known",
@@ -59,7 +59,7 @@ static int draw_courses(Job *job, Load *load, const SurveyFilter *filter, int se
     Courses *courses = courses_new(job->arena, load->nursery, filter->batch.length > 0, season);
     Survey *survey = survey_new(load->nursery, filter, job_out_of_memory);
     survey_visit(survey, courses_batch, courses);
-    figures_survey(load, survey);
+    figures_survey(job, load, survey);
     CourseReport report = {.arena = job->arena};
     report.list = courses_list(courses, &report.count);
     course_writers[form](job->out, &report);
@@ -113,7 +113,7 @@ static int review_all(Job *job, Load *load, const SurveyFilter *filter, int seas
     Review *review = review_new(job->arena, load->nursery, &asked);
     Survey *survey = survey_new(load->nursery, filter, job_out_of_memory);
     survey_visit(survey, review_batch, review);
-    figures_survey(load, survey);
+    figures_survey(job, load, survey);
     ReviewReport report = {.arena = job->arena, .by = asked.by, .by_word = groupings[asked.by]};
     report.groups = review_finish(review, &report.count);
     report.unrecorded = review_unrecorded(review);

@@ -39,7 +39,7 @@ int command_status(Job *job)
                    .place = slice_of(job->options->value[OPTION_PLACE])};
     Survey *survey = survey_new(load.nursery, &filter, job_out_of_memory);
     survey_visit(survey, visit, &round);
-    figures_survey(&load, survey);
+    figures_survey(job, &load, survey);
     if (round.rows.count) qsort(round.rows.at, round.rows.count, sizeof(Status), status_compare);
     writers[form](job->out, &(StatusReport){job->arena, job->today, round.rows.at, round.rows.count});
     survey_free(survey);

@@ -1,5 +1,5 @@
 /* heelcut tasks: read, date, write. */
-#include "cmd/tables.h"
+#include "cmd/figures.h"
 
 #include "analysis/expand.h"
 #include "write/report.h"
@@ -88,8 +88,7 @@ int command_tasks(Job *job)
     Target target = {form, form->begin(job->arena, job->out, &options)};
     Expansion *expansion = expansion_new(load.nursery, &options.filter, give, &target, job_out_of_memory);
     expansion_check_records(expansion);
-    if (expansion_plan(expansion, plan_of_blocks(load.nursery)))
-        tables_visit(&load, expand_stretch, expansion);
+    figures_plans(job, &load, expand_stretch, expansion);
     WorkResult result = expansion_finish(expansion);
     form->end(target.sheet, &result);
     expansion_free(expansion);
