@@ -25,11 +25,18 @@ typedef struct Group {
     Gathered gathered[REVIEW_MEASURES];
 } Group;
 
+/* What stages promise; groups of one protocol share it, and its points take milliseconds. */
+typedef struct Promised {
+    YieldStages stages;
+    double mean, low, high;
+} Promised;
+
 struct Review {
     Arena *arena;
     Nursery *nursery;
     ReviewAsked asked;
     Ledgers *ledgers;
+    Promised promised[REVIEW_MEASURES]; /* the last that was worked out */
     size_t unrecorded;
     VEC(Group) groups;
 };
@@ -195,8 +202,19 @@ void review_batch(void *to, const FactSource *source, const SurveyBatch *batch)
 
 /* ------------------------------------------------------------------ what they say together */
 
-static void weigh(Review *review, const Gathered *gathered, ReviewFigure *figure)
+static const Promised *promised_of(Promised *last, YieldStages stages)
 {
+    if (last->stages.at == stages.at && last->stages.count == stages.count) return last;
+    *last = (Promised){.stages = stages, .mean = yield_share_mean(stages)};
+    last->low = last->high = last->mean;
+    yield_share_point(stages, TWENTIETH, &last->low);
+    yield_share_point(stages, 1 - TWENTIETH, &last->high);
+    return last;
+}
+
+static void weigh(Review *review, const Group *group, int measure, ReviewFigure *figure)
+{
+    const Gathered *gathered = &group->gathered[measure];
     double level, outside;
     figure->left_out = gathered->left_out;
     figure->lost = gathered->lost;
@@ -212,10 +230,10 @@ static void weigh(Review *review, const Gathered *gathered, ReviewFigure *figure
     figure->judged = gathered->promise.count > 0;
     figure->promised = figure->judged && !gathered->mixed;
     if (!figure->promised) return;
-    figure->promised_mean = yield_share_mean(gathered->promise);
-    figure->promised_low = figure->promised_high = figure->promised_mean;
-    yield_share_point(gathered->promise, TWENTIETH, &figure->promised_low);
-    yield_share_point(gathered->promise, 1 - TWENTIETH, &figure->promised_high);
+    const Promised *promised = promised_of(&review->promised[measure], gathered->promise);
+    figure->promised_mean = promised->mean;
+    figure->promised_low = promised->low;
+    figure->promised_high = promised->high;
 }
 
 static void compare(const ReviewGroup *beside, const char *name, ReviewGroup *group)
@@ -265,7 +283,7 @@ const ReviewGroup *review_finish(Review *review, size_t *count)
     if (*count) qsort(groups, *count, sizeof *groups, in_order);
     for (size_t i = 0; i < *count; i++) {
         for (int measure = 0; measure < REVIEW_MEASURES; measure++)
-            weigh(review, &groups[i].gathered[measure], &groups[i].told.figures[measure]);
+            weigh(review, &groups[i], measure, &groups[i].told.figures[measure]);
         told[i] = groups[i].told;
     }
     if (review->asked.beside)

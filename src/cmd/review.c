@@ -136,12 +136,34 @@ static bool read_protocols(Job *job, const Load *load, SurveyFilter *filter)
     return false;
 }
 
+/* What one of them asks the other does not do: no option is passed over. */
+static bool go_together(Job *job)
+{
+    static const struct {
+        Option mode, other;
+        const char *told;
+    } apart[] = {
+        {OPTION_TRIAL, OPTION_COURSE, "--trial reads one trial: --course is not drawn of it"},
+        {OPTION_TRIAL, OPTION_GROUP, "--trial reads one trial: there is nothing to group --by"},
+        {OPTION_TRIAL, OPTION_SEASON, "--trial reads one trial, whatever its --season"},
+        {OPTION_TRIAL, OPTION_PROTOCOL, "--trial reads one trial, whatever its --protocol"},
+        {OPTION_TRIAL, OPTION_BATCH, "--trial reads one trial, in its own batch: leave out --batch"},
+        {OPTION_COURSE, OPTION_GROUP,
+         "--course follows protocols, or one --batch: for a year ask with --season instead of --by"}};
+    for (size_t i = 0; i < sizeof apart / sizeof *apart; i++)
+        if (job->options->value[apart[i].mode] && job->options->value[apart[i].other]) {
+            job_trouble(job, "%s", apart[i].told);
+            return false;
+        }
+    return true;
+}
+
 int command_review(Job *job)
 {
     Load load;
     SurveyFilter filter;
     int season;
-    if (!figures_begin(job, &load, &filter) || !read_protocols(job, &load, &filter) ||
+    if (!go_together(job) || !figures_begin(job, &load, &filter) || !read_protocols(job, &load, &filter) ||
         !read_season(job, &season))
         return STATUS_TROUBLE;
     if (job->options->value[OPTION_TRIAL]) return read_trial(job, &load, &filter);

@@ -9,6 +9,8 @@
 - Seeds that germinated on 21 plates (Crowder, Applied Statistics 27, 1978, 34-37): the chance that plates of one share come so far
   apart is that of R's VGAM in tests/outside/vectors/spread.csv, and the range that nine of ten plates lie in is that of the beta
   distribution which VGAM fitted, worked out by scipy.
+- Batches drawn by a generator, of many spreads: scipy's beta-binomial likelihood, made largest by scipy, gives the same chance that batches
+  of one share come so far apart, and the same range.
 - 21 patients, week by week, eleven of whom were still well when they were last seen (Freireich and others, Blood 21, 1963, 699-716): of
   plants that are followed as long the course is the survival curve that textbooks print of it (Collett, Modelling Survival Data in
   Medical Research; Kleinbaum and Klein, Survival Analysis).
@@ -20,6 +22,8 @@ import subprocess
 import sys
 import tempfile
 
+import numpy
+import scipy.optimize
 import scipy.stats
 
 VECTORS = os.path.join(os.path.dirname(os.path.abspath(__file__)), "vectors")
@@ -106,6 +110,36 @@ def judge_plates():
     say("germination on 21 plates: spread, and the range it supports", faults)
 
 
+def fitted(hits, of):
+    """Mean and likeness of two cuttings, where the likelihood is largest, and the chance of half a chi-square of one degree."""
+    def loss(at):
+        mean, both = 1 / (1 + numpy.exp(-at[0])), numpy.exp(at[1])
+        return -scipy.stats.betabinom.logpmf(hits, of, mean * both, (1 - mean) * both).sum()
+    best = min((scipy.optimize.minimize(loss, (0.1, start), method="Nelder-Mead", options={"xatol": 1e-10, "fatol": 1e-12, "maxiter": 4000})
+                for start in (1, 3, 5)), key=lambda found: found.fun)
+    alone = -scipy.stats.binom.logpmf(hits, of, hits.sum() / of.sum()).sum()
+    mean, both = 1 / (1 + numpy.exp(-best.x[0])), numpy.exp(best.x[1])
+    return mean * both, (1 - mean) * both, scipy.stats.chi2.sf(2 * max(0, alone - best.fun), 1) / 2
+
+
+def judge_fits():
+    lots = numpy.random.default_rng(1935)
+    sets, batches = {}, []
+    for n, (mean, both) in enumerate([(0.5, 4), (0.8, 8), (0.9, 6), (0.7, 15), (0.3, 10), (0.6, 2.5)]):
+        of = lots.integers(40, 400, 12)
+        hits = lots.binomial(of, lots.beta(mean * both, (1 - mean) * both, 12))
+        sets[f"place-{n}"] = hits, of
+        batches += [(f"place-{n}", int(h), int(o)) for h, o in zip(hits, of)]
+    faults = []
+    for row in reviewed(batches, "10 .. 70 %", "--by", "place"):
+        alpha, beta, chance = fitted(*sets[row["value"]])
+        low, high = scipy.stats.beta.ppf([0.05, 0.95], alpha, beta)
+        faults += unlike(row, supported_low_pct=100 * low, supported_high_pct=100 * high)
+        if abs(float(row["spread_chance"]) - chance) > 1e-6:
+            faults.append(f"{row['value']}: the chance is {row['spread_chance']}, {chance} by scipy")
+    say(f"{len(sets)} sets of 12 batches: fits by scipy", faults)
+
+
 def judge_course():
     """Each patient is a batch of one plant, stuck so long ago as he was followed."""
     today = datetime.date(2026, 12, 1)
@@ -130,5 +164,6 @@ def judge_course():
 heelcut = os.path.join(os.path.abspath(sys.argv[1]), "heelcut")
 judge_plums()
 judge_plates()
+judge_fits()
 judge_course()
 sys.exit(failed)
