@@ -27,7 +27,8 @@ export PYTHONDONTWRITEBYTECODE := 1
 WARNINGS := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes -Wformat=2 \
             -Wimplicit-fallthrough -Wundef -Wwrite-strings -Wcast-qual -Wvla $(if $(WERROR),-Werror)
 HARDENED := -O2 -g -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=3 -fstack-protector-strong -fPIE
-LINKED   := -pie -Wl,-z,relro,-z,now,-z,noexecstack,--as-needed
+# Packed: tables point at much, and a start reads every place that has to be moved.
+LINKED   := -pie -Wl,-z,relro,-z,now,-z,noexecstack,-z,pack-relative-relocs,--as-needed
 # What one of the two compilers, or an older one, does not know: each is tried once and left out where it is refused.
 PROBE    := -Wduplicated-cond -Walloca -Wtrampolines -Wdate-time -Wbidi-chars=any \
             -fstack-clash-protection -fcf-protection=full -fno-strict-overflow -ffile-prefix-map=$(CURDIR)=.
