@@ -31,20 +31,27 @@ static double height_of(double percent)
     return (percent > most ? most : percent) / 100 * STRIP_FULL;
 }
 
+/* Which months are named: each where there is room for its name, else the first of each quarter, else
+ * January. */
+static int months_apart(const Drawing *drawing)
+{
+    enum { ROOM = 30, MONTH_DAYS = 30, QUARTER = 3, YEAR = 12 };
+    double wide = x_of(drawing, drawing->first + MONTH_DAYS) - x_of(drawing, drawing->first);
+    return wide >= ROOM ? 1 : wide * QUARTER >= ROOM ? QUARTER : YEAR;
+}
+
 static void write_months(const Drawing *drawing, double bottom)
 {
     int told = 0; /* the year that stands above the months so far */
+    int apart = months_apart(drawing);
     for (Day day = drawing->first; day < drawing->leave; day++) {
         int year, month, of_month;
         day_split(day, &year, &month, &of_month);
-        if (of_month != 1) continue;
+        if (of_month != 1 || (month - 1) % apart) continue;
         double x = x_of(drawing, day);
         buffer_print(drawing->out, "<path d=\"M%.1f %d V%.1f\" stroke=\"#bbb\" stroke-width=\"0.5\"/>\n", x,
                      TOP - 8, bottom);
-        char text[16];
-        size_t length = (size_t)0;
-        for (const char *at = month_name[month]; *at; at++) text[length++] = *at;
-        svg_text(drawing->out, x + 2, TOP - 12, "start", (Slice){text, length});
+        svg_text(drawing->out, x + 2, TOP - 12, "start", slice_of(month_name[month]));
         if (year != told)
             svg_text(drawing->out, x + 2, TOP - 26, "start",
                      slice_of(arena_print(drawing->report->arena, "%d", year)));
