@@ -16,7 +16,7 @@ import tempfile
 
 HEELCUT = os.path.join(os.path.abspath(sys.argv[1]), "heelcut")
 TODAY = "2025-01-01"
-HEAD = 'nursery t "Invented" {{ language 1; settling 15 %; wage 0 EUR per hour }}\nsite yard {{ latitude 45 deg; first-frost 15 Oct }}\n{0}\n'
+HEAD = 'nursery t "Invented" {{ language 1; settling 15 %; wage {1} EUR per hour }}\nsite yard {{ latitude 45 deg; first-frost 15 Oct }}\n{0}\n'
 CARD = """protocol p {{
   for Exemplum primum
   take {{ window all year; wood softwood; {take} }}
@@ -31,10 +31,10 @@ batch B {{ follow p; plant Exemplum primum; {batch} }}
 ROOT = 'stage root {{ lasts {0}; {1} task look {{ say "Count."; every 1 week; count rooted }}; task out {{ say "Rooted."; at end }} }}'
 
 
-def run(command, text, *options, form="json"):
+def run(command, text, *options, form="json", wage="0"):
     with tempfile.TemporaryDirectory() as folder:
         with open(os.path.join(folder, "nursery.heel"), "w", encoding="utf-8") as file:
-            file.write(HEAD.format(text))
+            file.write(HEAD.format(text, wage))
         asked = subprocess.run([HEELCUT, command, "--today", TODAY, *options, *(["--format", form] if form else [])], cwd=folder,
                                capture_output=True, text=True)
     if asked.returncode > 1 or not asked.stdout:
@@ -161,6 +161,13 @@ def each_costs(price, losses):
     return run("cost", text)["rows"][0]["each"]
 
 
+def labour(pace, wage, count):
+    """What the work of sticking costs for all and for one, at a pace and a wage of an hour."""
+    text = card(losses="0 %", stick=f"work {pace} per hour", batch=f"stick 2 Jun 2025; count {count}")
+    row = run("cost", text, wage=wage)["rows"][0]
+    return row["work_high"], row["each"]
+
+
 def pays(losses):
     text = card(losses=losses, finish="pays at least 50 % rooted", batch="stick 2 Jun 2025; count 1000")
     return run("cost", text)["rows"][0]["verdict"] != "does not pay"
@@ -257,6 +264,10 @@ CHECKS = [
     ("1,000 viburnums without hormone", lambda: to_stick(1000, "39 %"), 1640, "Walter's viburnum"),
     ("1,000 viburnums at 2,500 ppm", lambda: to_stick(1000, "36 %"), 1563, "Walter's viburnum"),
     ("1,000 viburnums at 5,000 ppm", lambda: to_stick(1000, "25 %"), 1334, "Walter's viburnum"),
+    ("March beside January, more cuttings for 1,000", lambda: to_stick(1000, "48 %") - to_stick(1000, "27.5 %"), 544, "highbush blueberry in store"),
+    ("1,000 when losses of three stages are added up, not multiplied", lambda: to_stick(1000, "35 %"), 1539, "rule of the trade"),
+    ("1,119 for 1,000 at 11.9 % are too few, 1,136 are not",
+     lambda: [finished(count, "11.9 %") >= 1000 for count in (1119, 1136)], [False, True], "starter plants"),
     ("10,000 willows at 99 %", lambda: to_stick(10000, "1 %"), 10102, "small willows"),
     ("stools for them, 30 cuttings each", lambda: plants(10102, 30), 337, "small willows"),
     ("stools for 4,500", lambda: plants(4500, 30), 150, "small willows"),
@@ -264,6 +275,9 @@ CHECKS = [
     ("40 figs at 100 %", lambda: finished(40, "0 %"), 40, "fig cuttings"),
     ("240 long plum roots at once", lambda: round(finished(240, "84/240")), 156, "plum roots, 1935"),
     ("240 short plum roots in spring", lambda: round(finished(240, "209/240")), 31, "plum roots, 1935"),
+    ("240 long plum roots in spring", lambda: round(finished(240, "156/240")), 84, "plum roots, 1935"),
+    ("240 short plum roots at once", lambda: round(finished(240, "133/240")), 107, "plum roots, 1935"),
+    ("960 plum roots in all", lambda: round(finished(960, "582/960")), 378, "plum roots, 1935"),
     ("1,000 stewartias from a winter at 5 C", lambda: to_stick(1000, "34.4 %"), 1525, "stewartia"),
     ("1,000 stewartias without cold", lambda: to_stick(1000, "78.1 %"), 4567, "stewartia"),
     ("357 poplars at 29 %", lambda: round(finished(357, "71 %"), 1), 103.5, "hard poplar"),
@@ -287,6 +301,9 @@ CHECKS = [
     ("0.10 stuck is 0.20 rooted at 50 %", lambda: each_costs("0.10", "50 %"), 0.2, "nursery manual, chapter 9"),
     ("45 % does not pay where 50 does", lambda: (pays("55 %"), pays("50 %")), (False, True), "nursery manual, chapter 9"),
     ("10,000 at 282 .. 1,360 an hour", lambda: hours(10000, "282 .. 1360"), (7.4, 35.5), "efficiency of sticking: 7.35 and 35.46 h"),
+    ("1,316,111 in 2,109 h for 26,392", lambda: (round(labour(624, "12.5142", 1316111)[0], -2), labour(624, "12.5142", 1316111)[1]),
+     (26400, 0.02), "labour of 14 firms: 26,392, 0.0201 each"),
+    ("10,000 at 0.018, and at 0.008 and 0.043", lambda: [labour(1000, wage, 10000)[0] for wage in ("18", "8", "43")], [180, 80, 430], "efficiency of sticking"),
     ("2,000 an hour was never timed", lambda: ("impossible-pace" in found(card(stick="work 2000 per hour")), "impossible-pace" in found(card(stick="work 1360 per hour"))),
      (True, False), "efficiency of sticking"),
     # days
@@ -317,6 +334,7 @@ CHECKS = [
     ("stewartia, a winter at 5 C", lambda: told("no-winter-cold", "Stewartia pseudocamellia", winter="keep medium-temperature 5 C"), False, "stewartia"),
     ("geranium, stuck the day after", lambda: told("held-too-long", "Pelargonium hortorum", batch="take 1 Jun 2025; stick 2 Jun 2025"), True, "unrooted cuttings, p. 150"),
     ("geranium, stuck the same day", lambda: told("held-too-long", "Pelargonium hortorum", batch="take 2 Jun 2025; stick 2 Jun 2025"), False, "unrooted cuttings, p. 150"),
+    ("lavender, stuck the day after", lambda: told("held-too-long", "Lavandula angustifolia", batch="take 1 Jun 2025; stick 2 Jun 2025"), True, "unrooted cuttings, p. 150"),
     ("impatiens, held 21 days", lambda: told("held-too-long", "Impatiens walleriana", batch="take 2 Jun 2025; stick 23 Jun 2025"), True, "unrooted cuttings, p. 138"),
     ("a tropical cutting at 4 C", lambda: told("held-at-wrong-warmth", "Mandevilla sanderi", more="hold { lasts at most 24 h }", batch="stick 2 Jun 2025; hold-temperature 4 C"), True, "unrooted cuttings, p. 138"),
     ("a tropical cutting at 13 C", lambda: told("held-at-wrong-warmth", "Mandevilla sanderi", more="hold { lasts at most 24 h }", batch="stick 2 Jun 2025; hold-temperature 13 C"), False, "unrooted cuttings, p. 138"),
