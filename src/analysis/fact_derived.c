@@ -1,4 +1,5 @@
-/* Derived values: time held, room in trays, parts of a dose, dates of tasks, what a clause cites. */
+/* Derived values: time held, room in trays, the end of a licence, parts of a dose, dates of tasks, what a
+ * clause cites. */
 #include "analysis/fact_derived.h"
 
 #include "analysis/batch_size.h"
@@ -140,6 +141,19 @@ static Fact status_of(const FactSource *source, const Subject *subject)
         if (line->verb == VERB_ENDED || line->verb == VERB_ABANDONED) status = "ended";
     }
     return word_fact(source, slice_of(status));
+}
+
+/* The day of the fact that names the licence; a licence without an end has none, and nobody to ask for it. */
+static Fact licence_end_of(const FactSource *source, const Subject *subject)
+{
+    Fact fact = batch_fact(source, subject, FIELD_ROW(LICENCE));
+    if (fact.class == FACT_NOTHING) return fact_missing(FIELD_ROW(LICENCE));
+    if (!fact.reading || fact.reading->last == DAY_NONE) return nothing;
+    Day first = fact.reading->first == DAY_NONE ? fact.reading->last : fact.reading->first;
+    fact.days = (Dates){{first, first, fact.reading->last}};
+    fact.class = first == fact.reading->last ? FACT_POINT : FACT_UNCERTAIN;
+    fact.field = FIELD_ROW(LICENCE);
+    return fact;
 }
 
 static Fact date_fact(const Dates *dates)
@@ -341,6 +355,7 @@ Fact fact_of_derived(const FactSource *source, const Subject *subject, const Ref
     case DERIVED_HELD: return undecided ? nothing : held_of(source, subject);
     case DERIVED_ROOM: return undecided ? nothing : room_of(source, subject);
     case DERIVED_STATUS: return undecided ? nothing : status_of(source, subject);
+    case DERIVED_LICENCE_END: return licence_end_of(source, subject);
     case DERIVED_FINISH:
         return subject->timeline && subject->timeline->dated ? date_fact(&subject->timeline->finish)
                                                              : nothing;

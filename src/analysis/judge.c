@@ -221,11 +221,13 @@ static Truth judge_includes(Judging *judging, const Code *code, const Subject *s
 static Truth judge_stated(Judging *judging, const Code *code, const Subject *subject)
 {
     const Subject *at = subject_at(subject, code->ref.level);
-    if (at && code->ref.field && subject_leaves_open(at, code->ref.field)) {
+    Fact fact = fact_of(judging->source, subject, &code->ref);
+    bool open = at && (code->ref.field ? subject_leaves_open(at, code->ref.field)
+                                       : at->open && fact.class == FACT_NOTHING);
+    if (open) {
         judging->reasons |= REASON_UNSTATED;
         return TRUTH_UNSURE;
     }
-    Fact fact = fact_of(judging->source, subject, &code->ref);
     if (fact.class == FACT_SPOILED) {
         judging->reasons |= REASON_SPOILED;
         return TRUTH_UNSURE;

@@ -19,6 +19,7 @@ static bool derived_may_spread(Derived derived)
     case DERIVED_ROOM:
     case DERIVED_STATUS:
     case DERIVED_FINISH:
+    case DERIVED_LICENCE_END:
     case DERIVED_EXPECTED:
     case DERIVED_CHANCE:
     case DERIVED_NEEDED:
