@@ -5,6 +5,7 @@
 #include "analysis/outlook.h"
 #include "analysis/stays.h"
 #include "analysis/trial_task.h"
+#include "base/vec.h"
 
 /* ------------------------------------------------------------------ where it is */
 
@@ -60,11 +61,32 @@ static int take_phase(const SurveyBatch *batch, const Ledger *ledger, Day today,
     return running;
 }
 
-static const Block *place_of(const Nursery *nursery, const SurveyBatch *batch, Day today)
+static const Block *place_of(const Nursery *nursery, const SurveyBatch *batch, Day day)
 {
     if (!batch->dated) return batch->subject->context->place;
-    Name place = stay_on(batch->subject, today).place;
+    Name place = stay_on(batch->subject, day).place;
     return place ? nursery_find(nursery, BLOCK_PLACE, place) : NULL;
+}
+
+static StatusShut shut_by(const Nursery *nursery, const SurveyBatch *batch, const RecordLine *line,
+                          const Status *status)
+{
+    return (StatusShut){status->batch, line, line ? place_of(nursery, batch, line->day) : NULL};
+}
+
+/* One place may be open again before another in which the same batch was treated. */
+static void take_shut(const Nursery *nursery, Arena *lasting, const SurveyBatch *batch,
+                      const RecordLine *longest, Status *status)
+{
+    VEC(StatusShut) shuts = {0};
+    const Block *record = batch->subject->record;
+    for (const RecordLine *line = record ? record->lines : NULL; line && line->day <= batch->today;
+         line = line->next)
+        if (record_says(line, PIECE_SHUT) && line->day_open >= batch->today)
+            VEC_PUSH(lasting, &shuts, shut_by(nursery, batch, line, status));
+    status->shut = shut_by(nursery, batch, longest, status);
+    status->shuts = shuts.at;
+    status->shut_count = shuts.count;
 }
 
 /* ------------------------------------------------------------------ how many */
@@ -184,10 +206,10 @@ Status status_of(const FactSource *source, const Ledgers *ledgers, const Trials 
                      .over_since = DAY_NONE,
                      .last_look = ledger.last_look,
                      .failing = ledger.failing,
-                     .shut = ledger.shut,
                      .ended = ledger.ended};
     int awaited = take_phase(batch, &ledger, today, &status);
     take_numbers(source, batch, &ledger, &status);
+    take_shut(source->nursery, lasting, batch, ledger.shut, &status);
     if (!ledger.ended) {
         status.place = place_of(source->nursery, batch, today);
         if (batch->dated) {

@@ -28,6 +28,14 @@ typedef struct StatusTask {
     Day day;   /* planned; of a task that waits for the weather the last day */
 } StatusTask;
 
+/* A treatment after which nobody may enter yet. What was treated may have moved on since; the place has not.
+ */
+typedef struct StatusShut {
+    const char *batch;
+    const RecordLine *line;
+    const Block *place; /* where the batch stood on that day; NULL: unknown */
+} StatusShut;
+
 typedef struct Status {
     const char *batch;
     const char *plant; /* as people call it; "" */
@@ -44,10 +52,13 @@ typedef struct Status {
     bool has_expected;    /* nobody has looked for roots, and the protocol states what is lost until then: */
     double expected;      /* of those stuck so many root on average */
     const RecordLine *last_look; /* NULL: nobody looked */
-    const RecordLine *failing, *shut, *ended;
-    StatusTask overdue;   /* the oldest … */
-    size_t overdue_count; /* … of so many tasks */
-    StatusTask next;      /* due, or the first to come */
+    const RecordLine *failing, *ended;
+    StatusShut shut;         /* what keeps shut longest, over or not; its line NULL: nothing was treated */
+    const StatusShut *shuts; /* all that hold today, over whatever place … */
+    size_t shut_count;       /* … so many */
+    StatusTask overdue;      /* the oldest … */
+    size_t overdue_count;    /* … of so many tasks */
+    StatusTask next;         /* due, or the first to come */
 } Status;
 
 /* Today is that of the survey, and is a day. What it points at lives in `lasting`, or as long as the nursery.

@@ -15,14 +15,22 @@ typedef struct Round {
     Trials trials;
     Slice place; /* empty: all */
     VEC(Status) rows;
+    VEC(StatusShut) shuts;
 } Round;
+
+static bool is_asked(const Round *round, const Block *place)
+{
+    return !round->place.length || (place && slice_equal(name_slice(place->name), round->place));
+}
 
 static void visit(void *to, const FactSource *source, const SurveyBatch *batch)
 {
     Round *round = to;
     Status status = status_of(source, round->ledgers, &round->trials, round->arena, batch);
-    bool there = status.place && slice_equal(name_slice(status.place->name), round->place);
-    if (!round->place.length || there) VEC_PUSH(round->arena, &round->rows, status);
+    if (is_asked(round, status.place)) VEC_PUSH(round->arena, &round->rows, status);
+    for (size_t i = 0; i < status.shut_count; i++)
+        if (!status.shuts[i].place || is_asked(round, status.shuts[i].place))
+            VEC_PUSH(round->arena, &round->shuts, status.shuts[i]);
 }
 
 int command_status(Job *job)
@@ -41,7 +49,8 @@ int command_status(Job *job)
     survey_visit(survey, visit, &round);
     figures_survey(job, &load, survey);
     if (round.rows.count) qsort(round.rows.at, round.rows.count, sizeof(Status), status_compare);
-    writers[form](job->out, &(StatusReport){job->arena, job->today, round.rows.at, round.rows.count});
+    writers[form](job->out, &(StatusReport){job->arena, job->today, round.rows.at, round.rows.count,
+                                            round.shuts.at, round.shuts.count});
     survey_free(survey);
     return figures_end(job);
 }

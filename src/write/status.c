@@ -99,14 +99,14 @@ static const char *totals(const StatusReport *report)
 /* Places that nobody may enter yet, before all else. */
 static void add_shut(const StatusReport *report, Table *table)
 {
-    for (size_t i = 0; i < report->count; i++) {
-        const Status *row = &report->rows[i];
-        if (!row->shut || row->shut->day_open < report->today) continue;
-        table_line(table, arena_print(report->arena, "shut until %s %02d:%02d: %s, %s was treated on %s",
-                                      near_day(report, row->shut->day_open), row->shut->minutes / 60,
-                                      row->shut->minutes % 60,
-                                      row->place ? row->place->name->text : "where it stands", row->batch,
-                                      near_day(report, row->shut->day)));
+    for (size_t i = 0; i < report->shut_count; i++) {
+        const StatusShut *shut = &report->shuts[i];
+        const RecordLine *line = shut->line;
+        table_line(table,
+                   arena_print(report->arena, "shut until %s %02d:%02d: %s, %s was treated on %s",
+                               near_day(report, line->day_open), line->minutes / 60, line->minutes % 60,
+                               shut->place ? shut->place->name->text : "where it stood", shut->batch,
+                               near_day(report, line->day)));
     }
 }
 
@@ -171,7 +171,8 @@ static Table *data_table(const StatusReport *report)
         {"rooted", "", true},         {"rooted_of", "", true},     {"rooted_known", "", false},
         {"rooted_on", "", false},     {"looked", "", false},       {"overdue", "", false},
         {"overdue_since", "", false}, {"overdue_tasks", "", true}, {"next", "", false},
-        {"next_on", "", false},       {"failing", "", false},      {"shut_until", "", false}};
+        {"next_on", "", false},       {"failing", "", false},      {"shut_until", "", false},
+        {"shut_at", "", false}};
     Table *table =
         table_new(report->arena, "status", "How batches stand", columns, sizeof columns / sizeof *columns);
     for (size_t i = 0; i < report->count; i++) {
@@ -206,7 +207,8 @@ static Table *data_table(const StatusReport *report)
             name_if(row->next.name),
             figure_day(row->next.name ? row->next.day : DAY_NONE),
             row->failing ? figure_slice(row->failing->text) : figure_none(),
-            moment_of(report, row->shut)};
+            moment_of(report, row->shut.line),
+            name_if(row->shut.place ? row->shut.place->name : NULL)};
         table_row(table, cells);
     }
     return table;

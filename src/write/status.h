@@ -10,6 +10,8 @@ typedef struct StatusReport {
     Day today;
     const Status *rows; /* in the order in which they are to be told */
     size_t count;
+    const StatusShut *shuts; /* told before all rows */
+    size_t shut_count;
 } StatusReport;
 
 typedef void StatusWriter(Buffer *out, const StatusReport *report);
