@@ -122,9 +122,14 @@ Progress progress_of(const FactSource *source, const Ledgers *ledgers, const Sur
                  ledger_of(ledgers, source->passing, name, batch->subject->record, batch->today)};
     Progress progress = {.begun = walk.ledger.began != DAY_NONE && walk.ledger.alive.basis != LEDGER_UNKNOWN};
     if (!progress.begun) return progress;
-    progress.over = walk.ledger.ended != NULL;
+    const RecordLine *ended = walk.ledger.ended;
+    progress.over = ended != NULL;
     progress.closed = progress.over ? outlook->stages.count : closed_stages(&walk);
     progress.ahead = lies_ahead(&walk, progress.closed);
+    if (ended) /* known: what lives and what was sold, and nothing of what was given up */
+        progress.ahead =
+            yield_batch(progress.ahead.stages,
+                        ended->verb == VERB_ABANDONED ? 0 : walk.ledger.alive.count + walk.ledger.sold);
     progress.stuck = walk.ledger.stuck;
     progress.alive = walk.ledger.alive;
     return progress;

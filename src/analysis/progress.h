@@ -16,7 +16,7 @@
 
 typedef struct Progress {
     bool begun;        /* it was stuck, and how many is recorded; else nothing below is set */
-    bool over;         /* ended or abandoned: all that live are finished */
+    bool over;         /* ended: all that live or were sold are finished; abandoned: none is */
     size_t closed;     /* so many stages of the outlook are behind it */
     YieldBatch ahead;  /* in the stages of the outlook that are left */
     int64_t stuck;     /* by the record */

@@ -149,7 +149,7 @@ static void take_overdue(Name name, Day day, Status *status)
 }
 
 /* A task that comes often is overdue once. */
-static void take_tasks(const FactSource *source, const SurveyBatch *batch, int awaited, Day today,
+static void take_tasks(const FactSource *source, const SurveyBatch *batch, Day began, int awaited, Day today,
                        Status *status)
 {
     const Schedule *schedule = batch->subject->context->protocol->schedule;
@@ -159,7 +159,8 @@ static void take_tasks(const FactSource *source, const SurveyBatch *batch, int a
         const TaskDate *date = &timeline->tasks[i];
         const TaskPlan *plan = &schedule->tasks[date->task];
         Day day = day_of(date);
-        if (!is_asked(plan, date, status, awaited, today)) continue;
+        bool before = began != DAY_NONE && date->date.on[RUN_LATE] < began; /* it came from another later */
+        if (before || !is_asked(plan, date, status, awaited, today)) continue;
         if (date->state == STATE_OVERDUE && !told[date->task]) {
             told[date->task] = true;
             take_overdue(plan->name, day, status);
@@ -213,7 +214,7 @@ Status status_of(const FactSource *source, const Ledgers *ledgers, const Trials 
     if (!ledger.ended) {
         status.place = place_of(source->nursery, batch, today);
         if (batch->dated) {
-            take_tasks(source, batch, awaited, today, &status);
+            take_tasks(source, batch, ledger.began, awaited, today, &status);
             take_trials(source->nursery, trials, batch, &status);
         }
     }

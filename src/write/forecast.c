@@ -111,8 +111,9 @@ static const char *rests_on(Arena *arena, const Progress *progress)
     day[day_write(day, progress->alive.since)] = '\0';
     if (progress->alive.basis == LEDGER_STUCK && !progress->alive.less)
         return arena_print(arena, "stuck %s", day);
+    const char *known = progress->alive.basis == LEDGER_CAME ? "came" : "counted";
     return arena_print(arena, "%lld alive, %s %s", (long long)progress->alive.count,
-                       progress->alive.less ? "known since" : "counted", day);
+                       progress->alive.less ? "known since" : known, day);
 }
 
 static void batch_row(const ForecastReport *report, const Row *row, Table *table)
