@@ -266,6 +266,20 @@ static const Ledgers *ledgers_of(Occupancy *occupancy)
     return occupancy->ledgers;
 }
 
+/* The day before which a batch was part of another: what it was split off or stuck again from. DAY_FIRST
+ * where it was not. */
+static Day came_on(Occupancy *occupancy, const Subject *batch)
+{
+    const Nursery *nursery = occupancy->source->nursery;
+    if (!batch->plan || !nursery->lists[BLOCK_RECORD].count) return DAY_FIRST;
+    for (const RecordLine *line = batch->record ? batch->record->lines : NULL; line; line = line->next)
+        if (line->verb == VERB_STUCK) return DAY_FIRST;
+    size_t count;
+    Name name = names_find(nursery->names, batch->plan->ids[batch->row]);
+    const LedgerTransfer *came = ledgers_came(ledgers_of(occupancy), name, &count);
+    return count ? came->line->day : DAY_FIRST;
+}
+
 void occupancy_add(Occupancy *occupancy, const Subject *batch)
 {
     size_t count;
@@ -278,15 +292,20 @@ void occupancy_add(Occupancy *occupancy, const Subject *batch)
         contained && batch->context->protocol->schedule->closes_up
             ? thinnings_of(occupancy->source, ledgers_of(occupancy), batch, &size, &thinned)
             : NULL;
+    Day came = came_on(occupancy, batch);
     for (size_t i = 0; i < count; i++) {
         int64_t taken[CERTAINTIES];
+        Stay stay = {.place = stays[i].place,
+                     .sure = between(stays[i].sure, came, DAY_LAST),
+                     .planned = between(stays[i].planned, came, DAY_LAST),
+                     .perhaps = between(stays[i].perhaps, came, DAY_LAST)};
         Missing missing = contained                ? taken_containers(&size, taken)
                           : row_of(stays[i].place) ? taken_row(occupancy->source, batch, &size, taken)
                                                    : (Missing){"its container", FIELD_ROW(INTO)};
         if (missing.text)
             add_gap(occupancy, batch, stays[i].place, missing, NULL);
         else
-            add_thinned(occupancy, batch, &stays[i], thinnings, thinned, taken);
+            add_thinned(occupancy, batch, &stay, thinnings, thinned, taken);
     }
 }
 
