@@ -77,8 +77,7 @@ Whereabouts stay_on(const Subject *batch, Day day)
     return there;
 }
 
-/* The day after, as the task itself is still done where the batch stood. */
-static Dates day_after(const TaskDate *date)
+Dates stay_day_after(const TaskDate *date)
 {
     Dates after = date->date;
     for (int run = 0; run < RUNS; run++) {
@@ -103,7 +102,7 @@ static void find_arrivals(const FactSource *source, const Subject *batch, Arriva
     for (size_t i = 0; i < timeline->move_count; i++) {
         Name place = schedule->tasks[timeline->moves[i]->task].moves_to;
         arrive(source, arrivals, nursery_find(source->nursery, BLOCK_PLACE, place),
-               day_after(timeline->moves[i]));
+               stay_day_after(timeline->moves[i]));
     }
     for (const RecordLine *line = batch->record ? batch->record->lines : NULL; line; line = line->next)
         if (line->verb == VERB_MOVED)

@@ -32,6 +32,8 @@ typedef struct Whereabouts {
 /* By records, else by what the batch says, else by the tasks that move it; the latest that has begun counts.
  */
 Whereabouts stay_on(const Subject *batch, Day day);
+/* The day after a task, as the task itself is still done where and as the batch stood. */
+Dates stay_day_after(const TaskDate *date);
 /* The stays of a dated batch, in order of their begin; *count of them, 0 where no place is known. In the
  * passing arena. */
 const Stay *stays_of(const FactSource *source, const Subject *batch, size_t *count);

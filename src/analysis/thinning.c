@@ -2,6 +2,7 @@
 #include "analysis/thinning.h"
 
 #include "analysis/outlook.h"
+#include "analysis/stays.h"
 #include "base/vec.h"
 
 #include <math.h>
@@ -40,16 +41,6 @@ static bool take_recorded(const FactSource *source, const Ledgers *ledgers, cons
     return true;
 }
 
-static Dates day_after(const TaskDate *date)
-{
-    Dates after = date->date;
-    for (int run = 0; run < RUNS; run++) {
-        if (date->recorded != DAY_NONE) after.on[run] = date->recorded;
-        if (after.on[run] != DAY_NONE) after.on[run]++;
-    }
-    return after;
-}
-
 const Thinning *thinnings_of(const FactSource *source, const Ledgers *ledgers, const Subject *batch,
                              const BatchSize *size, size_t *count)
 {
@@ -62,7 +53,7 @@ const Thinning *thinnings_of(const FactSource *source, const Ledgers *ledgers, c
         const TaskDate *date = &timeline->tasks[i];
         const TaskPlan *plan = &schedule->tasks[date->task];
         if (!plan->closes_up || date->watch || date->state == STATE_SKIPPED) continue;
-        Thinning thinning = {.from = day_after(date)};
+        Thinning thinning = {.from = stay_day_after(date)};
         if (take_recorded(source, ledgers, batch, size, date, &thinning) ||
             take_expected(source, batch, size, plan->stage, &thinning))
             VEC_PUSH(source->passing, &list, thinning);
