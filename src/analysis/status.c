@@ -49,8 +49,9 @@ static int take_phase(const SurveyBatch *batch, const Ledger *ledger, Day today,
     }
     int running = timeline ? running_stage(protocol, timeline, today) : -1;
     if (running < 0) {
-        status->phase = timeline ? "all stages over" : "stuck";
-        status->since = timeline ? timeline->finish.on[RUN_PLANNED] : ledger->began;
+        bool over = timeline && timeline->finish.on[RUN_PLANNED] <= today; /* else none has begun */
+        status->phase = over ? "all stages over" : "stuck";
+        status->since = over ? timeline->finish.on[RUN_PLANNED] : ledger->began;
         return -1;
     }
     const StageDates *stage = &timeline->stages[running];
